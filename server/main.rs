@@ -1,1 +1,242 @@
-fn main(){}
+//! The command line: parse, run, map to an exit code. Prints what a person at the machine needs, in words that
+//! can be read at arm's length.
+#![expect(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "this is the one place that talks to the terminal"
+)]
+
+use std::net::SocketAddr;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand};
+use holdfast::boot::{self, Board, BootError, Config};
+use holdfast::clock::Clock;
+use holdfast::exchange::qr;
+use holdfast::journal;
+use holdfast::web::{Wifi, grouped, join_address};
+use tracing_subscriber::EnvFilter;
+
+/// A shared incident board for a group accident. Run it on the machine that is the Wi-Fi hotspot; any phone
+/// browser that joins sees a live board.
+#[derive(Debug, Parser)]
+#[command(version)]
+struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    serve: ServeArgs,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// List the incidents kept on this machine.
+    Incidents {
+        /// The data folder [default: the system's usual one].
+        #[arg(long)]
+        data: Option<PathBuf>,
+    },
+    /// Prove that the journal is whole and that the state tables equal it.
+    Verify {
+        /// The data folder [default: the system's usual one].
+        #[arg(long)]
+        data: Option<PathBuf>,
+    },
+}
+
+#[derive(Debug, Args)]
+struct ServeArgs {
+    /// The data folder [default: the system's usual one].
+    #[arg(long)]
+    data: Option<PathBuf>,
+    /// The address to listen on; the next free port is taken if this one is not.
+    #[arg(long, default_value = "0.0.0.0:8080")]
+    listen: SocketAddr,
+    /// The incident's name: resumed if there is one of that name, else begun.
+    #[arg(long)]
+    incident: Option<String>,
+    /// Begin another incident instead of resuming the last one.
+    #[arg(long)]
+    new: bool,
+    /// The lead's words [default: three fresh ones at each start].
+    #[arg(long, env = "HOLDFAST_LEAD_WORDS", hide_env_values = true)]
+    lead_words: Option<String>,
+    /// The helpers' join code [default: made once for the incident].
+    #[arg(long, env = "HOLDFAST_JOIN_CODE", hide_env_values = true)]
+    join_code: Option<String>,
+    /// A name this machine answers to besides its addresses; may be given several times.
+    #[arg(long = "name")]
+    names: Vec<String>,
+    /// The Wi-Fi's name, for the join sheet.
+    #[arg(long)]
+    wifi_name: Option<String>,
+    /// The Wi-Fi's password, for the join sheet.
+    #[arg(long, requires = "wifi_name")]
+    wifi_password: Option<String>,
+}
+
+fn main() -> ExitCode {
+    let filter = EnvFilter::try_from_env("HOLDFAST_LOG").unwrap_or_else(|_| EnvFilter::new("warn"));
+    tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr)
+        .init();
+    let cli = Cli::parse();
+    let runtime = match tokio::runtime::Runtime::new() {
+        Ok(runtime) => runtime,
+        Err(error) => {
+            eprintln!("holdfast cannot start: {error}");
+            return ExitCode::FAILURE;
+        }
+    };
+    match runtime.block_on(run(cli)) {
+        Ok(code) => code,
+        Err(error) => {
+            eprintln!("holdfast: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+async fn run(cli: Cli) -> Result<ExitCode, BootError> {
+    match cli.command {
+        None => serve(cli.serve).await,
+        Some(Command::Incidents { data }) => {
+            let data = data.map_or_else(boot::usual_folder, Ok)?;
+            let lines = boot::list(&data).await?;
+            if lines.is_empty() {
+                println!("No incidents in {}", data.display());
+            }
+            lines.iter().for_each(|line| println!("{line}"));
+            Ok(ExitCode::SUCCESS)
+        }
+        Some(Command::Verify { data }) => verify(data).await,
+    }
+}
+
+async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
+    let config = Config {
+        data: args.data.map_or_else(boot::usual_folder, Ok)?,
+        listen: args.listen,
+        incident: args.incident,
+        begin_new: args.new,
+        practice: false,
+        join_code: args.join_code,
+        lead_words: args.lead_words,
+        names: args.names,
+        wifi: args.wifi_name.map(|name| Wifi {
+            name,
+            password: args.wifi_password,
+        }),
+        clock: Clock::wall(),
+    };
+    let wanted = config.listen;
+    let board = boot::prepare(config).await?;
+    greet(&board, wanted);
+    board.serve(stopped()).await?;
+    println!("Stopped. Everything acknowledged is on disk.");
+    Ok(ExitCode::SUCCESS)
+}
+
+/// What the machine's own screen says.
+fn greet(board: &Board, wanted: SocketAddr) {
+    let port = board.address.port();
+    println!();
+    println!(
+        "  {}  ({})",
+        board.name,
+        if board.resumed { "resumed" } else { "new" }
+    );
+    println!("  kept in {}", board.file.display());
+    if wanted.port() != 0 && port != wanted.port() {
+        println!();
+        println!(
+            "  PORT {} IS TAKEN: this board is on port {port}",
+            wanted.port()
+        );
+    }
+    println!();
+    let addresses = board.app.hosts.reachable();
+    for address in &addresses {
+        println!("  Phones      http://{}", SocketAddr::new(*address, port));
+    }
+    if addresses.is_empty() {
+        println!("  No network address yet: switch the hotspot on, then look at the join sheet.");
+    }
+    println!("  This machine  http://localhost:{port}");
+    println!();
+    println!("  Join code   {}", grouped(&board.join_code));
+    println!("  Lead words  {}", board.lead_words);
+    println!();
+    if let Some(address) = addresses.first() {
+        let join = join_address(*address, port, &board.join_code);
+        if let Ok(code) = qr::terminal(&join) {
+            println!("{code}");
+        }
+        println!("  {join}");
+        println!();
+    }
+    println!("  A memory aid, not medical advice. Training and local protocol come first.");
+    println!("  Stop with Ctrl-C.");
+}
+
+async fn verify(data: Option<PathBuf>) -> Result<ExitCode, BootError> {
+    let data = data.map_or_else(boot::usual_folder, Ok)?;
+    let files = journal::incidents(&data)?;
+    if files.is_empty() {
+        println!("No incidents in {}", data.display());
+    }
+    let mut whole = true;
+    for file in files {
+        println!("{}", file.path.display());
+        match journal::verify(&file.path).await {
+            Ok(verdict) if verdict.is_whole() => {
+                println!(
+                    "  OK {} entries, check {}, state tables equal the journal",
+                    verdict.head, verdict.check
+                );
+            }
+            Ok(verdict) => {
+                whole = false;
+                verdict
+                    .findings
+                    .iter()
+                    .for_each(|finding| println!("  {finding}"));
+                println!(
+                    "  whole up to entry {}, check {}",
+                    verdict.head, verdict.check
+                );
+            }
+            Err(error) => {
+                whole = false;
+                println!("  CANNOT BE READ: {error}");
+            }
+        }
+    }
+    Ok(if whole {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::from(2)
+    })
+}
+
+/// Resolves on Ctrl-C or a request to terminate.
+async fn stopped() {
+    let interrupted = tokio::signal::ctrl_c();
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        if let Ok(mut terminated) = signal(SignalKind::terminate()) {
+            tokio::select! {
+                _ = interrupted => {}
+                _ = terminated.recv() => {}
+            }
+            return;
+        }
+    }
+    if let Err(error) = interrupted.await {
+        tracing::error!(error = %error, "Ctrl-C cannot be heard");
+        std::future::pending::<()>().await;
+    }
+}

@@ -1,0 +1,310 @@
+//! From a choice of data folder and incident to a running board.
+//!
+//! Owns the order in which things start and stop. Promises: a writer that ends takes the program with it (no
+//! half-alive server); a stop with phones connected takes under two seconds.
+
+use std::future::Future;
+use std::io;
+use std::net::SocketAddr;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicUsize;
+
+use tokio::net::TcpListener;
+use tokio::task::JoinHandle;
+use tokio_util::sync::CancellationToken;
+
+use crate::clock::{Clock, fresh_id};
+use crate::incident::fact::IncidentOpened;
+use crate::incident::{
+    About, Author, BoardId, DeviceId, EntryId, Fact, Report, Seq, TextError, Words,
+};
+use crate::journal::{self, DataFolder, FolderError, Journal, JournalError, Opened, incidents};
+use crate::live::Shelf;
+use crate::web::{
+    self, App, Assets, Codes, Guesses, Hosts, Parts, Sessions, Wifi, fresh_code, fresh_words,
+};
+
+/// What to start.
+#[derive(Clone, Debug)]
+pub struct Config {
+    /// The data folder.
+    pub data: PathBuf,
+    /// Where to listen.
+    pub listen: SocketAddr,
+    /// The incident's name: resumed if there is one of that name, else begun.
+    pub incident: Option<String>,
+    /// Begin another incident even if one is there.
+    pub begin_new: bool,
+    /// Practice, not real.
+    pub practice: bool,
+    /// The helpers' join code.
+    pub join_code: Option<String>,
+    /// The lead's words.
+    pub lead_words: Option<String>,
+    /// Names this server answers to besides its addresses.
+    pub names: Vec<String>,
+    /// The Wi-Fi to print on the poster.
+    pub wifi: Option<Wifi>,
+    /// Board time.
+    pub clock: Clock,
+}
+
+/// Why a board did not start, or ended.
+#[derive(Debug, thiserror::Error)]
+pub enum BootError {
+    /// The data folder.
+    #[error(transparent)]
+    Folder(#[from] FolderError),
+    /// The journal.
+    #[error(
+        "{0}\nNothing was changed. Run `holdfast verify` on this folder, or begin another incident with --new"
+    )]
+    Journal(#[from] JournalError),
+    /// The address.
+    #[error("cannot listen on {0}: {1}. Choose another with --listen")]
+    Listen(SocketAddr, io::Error),
+    /// The incident's name.
+    #[error("the incident's name: {0}")]
+    Name(#[from] TextError),
+    /// A code that is too easy to guess.
+    #[error("{0}")]
+    WeakCode(&'static str),
+    /// The writer ended while the board was running.
+    #[error("the journal's writer stopped: {0}. Start again; what was acknowledged is safe")]
+    WriterEnded(String),
+}
+
+/// A board that is ready to serve.
+#[derive(Debug)]
+pub struct Board {
+    /// The incident's name.
+    pub name: String,
+    /// Whether it was there before.
+    pub resumed: bool,
+    /// The file it is kept in.
+    pub file: PathBuf,
+    /// Where it listens.
+    pub address: SocketAddr,
+    /// The shared state.
+    pub app: App,
+    /// The helpers' code.
+    pub join_code: String,
+    /// The lead's words, for the server's own screen.
+    pub lead_words: String,
+    listener: TcpListener,
+    writer: JoinHandle<Result<(), JournalError>>,
+    stopping: CancellationToken,
+    /// Held while the board runs.
+    _folder: DataFolder,
+}
+
+/// Opens the board: folder, journal, address.
+///
+/// # Errors
+/// When any of them cannot be had; nothing was changed then.
+pub async fn prepare(config: Config) -> Result<Board, BootError> {
+    let lead_words = config.lead_words.clone().unwrap_or_else(fresh_words);
+    refuse_weak(&lead_words, config.join_code.as_deref())?;
+    let listener =
+        web::bind(config.listen).map_err(|error| BootError::Listen(config.listen, error))?;
+    let address = listener
+        .local_addr()
+        .map_err(|error| BootError::Listen(config.listen, error))?;
+    let folder = DataFolder::take(&config.data)?;
+    let (file, resumed) = choose(&folder, &config).await?;
+    let Opened {
+        journal,
+        writer,
+        sessions,
+        mut settings,
+    } = journal::open(&file, config.clock.clone()).await?;
+    let (board, name) = begin(&journal, &config).await?;
+    if let Some(code) = &config.join_code {
+        settings.set("join_code", code).await?;
+    }
+    let join_code = settings.keep("join_code", fresh_code).await?;
+    let evac_code = settings.keep("evac_code", fresh_code).await?;
+    let viewer_code = settings.keep("viewer_code", fresh_code).await?;
+    let stopping = CancellationToken::new();
+    let app = App::new(Parts {
+        sessions: Sessions::new(board, sessions),
+        codes: Codes::new(&join_code, &evac_code, &viewer_code, &lead_words),
+        shelf: Shelf::default(),
+        hosts: Hosts::new(address, config.names),
+        assets: Assets::new(),
+        wifi: config.wifi,
+        guesses: Guesses::default(),
+        streams: AtomicUsize::new(0),
+        stopping: stopping.clone(),
+        journal,
+        board,
+    });
+    let board = Board {
+        name,
+        resumed,
+        file,
+        address,
+        app,
+        join_code,
+        lead_words,
+        listener,
+        writer,
+        stopping,
+        _folder: folder,
+    };
+    Ok(board)
+}
+
+impl Board {
+    /// Serves until `stop` resolves or the writer ends.
+    ///
+    /// # Errors
+    /// When the writer ended by itself.
+    pub async fn serve(self, stop: impl Future<Output = ()>) -> Result<(), BootError> {
+        let Self {
+            app,
+            listener,
+            mut writer,
+            stopping,
+            _folder,
+            ..
+        } = self;
+        let router = web::router(app.clone());
+        let mut ended = None;
+        let until = async {
+            tokio::select! {
+                () = stop => {}
+                result = &mut writer => ended = Some(result),
+            }
+            stopping.cancel();
+        };
+        if let Err(error) = web::serve(listener, router, until).await {
+            tracing::error!(error = %error, "the server stopped");
+        }
+        // The writer ends when the last handle is gone: every answered fact is on disk, the file is closed.
+        drop(app);
+        match ended {
+            Some(Ok(Err(error))) => Err(BootError::WriterEnded(error.to_string())),
+            Some(Err(error)) => Err(BootError::WriterEnded(error.to_string())),
+            Some(Ok(Ok(()))) => Err(BootError::WriterEnded("it was closed".to_owned())),
+            None => {
+                let grace = std::time::Duration::from_millis(400);
+                if tokio::time::timeout(grace, writer).await.is_err() {
+                    tracing::debug!("the writer was still held by a connection");
+                }
+                Ok(())
+            }
+        }
+    }
+}
+
+/// The fewest characters the lead's words may have, spaces aside (OWASP ASVS 5.0, 6.2.1: eight).
+const SHORTEST: usize = 8;
+
+fn refuse_weak(lead_words: &str, join_code: Option<&str>) -> Result<(), BootError> {
+    let length = |text: &str| {
+        text.chars()
+            .filter(|c| !c.is_whitespace() && *c != '-')
+            .count()
+    };
+    if length(lead_words) < SHORTEST {
+        return Err(BootError::WeakCode(
+            "the lead's words need at least eight letters; three plain words are good",
+        ));
+    }
+    if join_code.is_some_and(|code| length(code) < SHORTEST) {
+        return Err(BootError::WeakCode(
+            "the join code needs at least eight characters; leave it out to have one made",
+        ));
+    }
+    Ok(())
+}
+
+/// The file of the open incident, or of a new one.
+async fn choose(folder: &DataFolder, config: &Config) -> Result<(PathBuf, bool), BootError> {
+    if !config.begin_new {
+        for file in incidents(&config.data)? {
+            let wanted = match &config.incident {
+                Some(name) => journal::describe(&file.path)
+                    .await
+                    .is_ok_and(|known| known.name == *name),
+                None => true,
+            };
+            if wanted {
+                return Ok((file.path, true));
+            }
+        }
+    }
+    let name = config.incident.as_deref().unwrap_or(UNNAMED);
+    Ok((folder.new_file(name, config.clock.now()).path, false))
+}
+
+/// What an incident is called until the lead names it.
+const UNNAMED: &str = "Incident";
+
+/// The board's id and name; writes the first entry of a new journal.
+async fn begin(journal: &Journal, config: &Config) -> Result<(BoardId, String), BootError> {
+    let known = journal.read(|incident| {
+        let about = incident.description();
+        about.board.map(|board| {
+            (
+                board,
+                about
+                    .name
+                    .as_ref()
+                    .map(ToString::to_string)
+                    .unwrap_or_default(),
+            )
+        })
+    });
+    if let Some(known) = known {
+        return Ok(known);
+    }
+    let board = BoardId::new(fresh_id());
+    let name = Words::new(config.incident.as_deref().unwrap_or(UNNAMED))?;
+    let report = Report {
+        id: EntryId::new(fresh_id()),
+        about: About::Incident,
+        happened_at: journal.now(),
+        based_on: Seq::START,
+        fact: Fact::IncidentOpened(IncidentOpened {
+            board,
+            name: name.clone(),
+            practice: config.practice,
+        }),
+    };
+    let author = Author {
+        device: DeviceId::new(board.uuid()),
+        name: Words::new("board")?,
+        role: None,
+    };
+    journal.append(vec![report], author).await?;
+    Ok((board, name.to_string()))
+}
+
+/// The platform's usual data folder.
+///
+/// # Errors
+/// When the system names none.
+pub fn usual_folder() -> Result<PathBuf, FolderError> {
+    DataFolder::usual()
+}
+
+/// Lists the incidents in a folder in words, newest first.
+///
+/// # Errors
+/// When the folder cannot be read.
+pub async fn list(data: &Path) -> Result<Vec<String>, BootError> {
+    let mut lines = Vec::new();
+    for file in incidents(data)? {
+        let line = match journal::describe(&file.path).await {
+            Ok(known) => format!(
+                "{}  {} entries, opened {}",
+                known.name, known.entries, known.opened_at
+            ),
+            Err(error) => format!("(cannot be read: {error})"),
+        };
+        lines.push(format!("{line}\n    {}", file.path.display()));
+    }
+    Ok(lines)
+}

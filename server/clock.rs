@@ -1,0 +1,113 @@
+//! The one file that asks for the time or for random bytes.
+//!
+//! Owns board time: UTC instants with whole milliseconds. Everything else is handed the time as an
+//! argument. A board's clock may run faster than the wall (a demo at `--speed N`) or stand still until
+//! told (tests); pages learn the rate from the live stream, so their countdowns agree.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicI64, Ordering};
+use std::time::Instant;
+
+use jiff::{Timestamp, TimestampRound, Unit};
+use uuid::Uuid;
+
+/// Board time.
+#[derive(Clone, Debug)]
+pub struct Clock(Arc<Kind>);
+
+#[derive(Debug)]
+enum Kind {
+    Wall,
+    Scaled {
+        from: Timestamp,
+        since: Instant,
+        rate: f64,
+    },
+    Told(AtomicI64),
+}
+
+impl Clock {
+    /// The machine's own clock.
+    pub fn wall() -> Self {
+        Self(Arc::new(Kind::Wall))
+    }
+
+    /// A clock that starts at `from` now and runs `rate` board seconds per second.
+    pub fn scaled(from: Timestamp, rate: f64) -> Self {
+        Self(Arc::new(Kind::Scaled {
+            from,
+            since: Instant::now(),
+            rate,
+        }))
+    }
+
+    /// A clock that moves only when told.
+    pub fn told(at: Timestamp) -> Self {
+        Self(Arc::new(Kind::Told(AtomicI64::new(at.as_millisecond()))))
+    }
+
+    /// The present moment in board time, in whole milliseconds.
+    pub fn now(&self) -> Timestamp {
+        match &*self.0 {
+            Kind::Wall => wall_now(),
+            Kind::Scaled { from, since, rate } => {
+                let passed = since.elapsed().mul_f64(*rate);
+                whole_ms(
+                    from.saturating_add(passed)
+                        .expect("OK because a duration has no calendar units"),
+                )
+            }
+            Kind::Told(ms) => Timestamp::from_millisecond(ms.load(Ordering::SeqCst))
+                .expect("OK because it was made from a timestamp"),
+        }
+    }
+
+    /// Board seconds per real second.
+    pub fn rate(&self) -> f64 {
+        match &*self.0 {
+            Kind::Wall => 1.0,
+            Kind::Scaled { rate, .. } => *rate,
+            Kind::Told(_) => 0.0,
+        }
+    }
+
+    /// Moves a told clock forward; other clocks are not moved.
+    pub fn advance(&self, seconds: i64) {
+        if let Kind::Told(ms) = &*self.0 {
+            ms.fetch_add(seconds * 1000, Ordering::SeqCst);
+        }
+    }
+}
+
+/// A moment cut to whole milliseconds, as the journal keeps it.
+pub fn whole_ms(at: Timestamp) -> Timestamp {
+    Timestamp::from_millisecond(at.as_millisecond()).unwrap_or(at)
+}
+
+/// The wall clock, for what is not board time (sessions, file names).
+#[expect(clippy::disallowed_methods, reason = "this is the file that asks")]
+pub fn wall_now() -> Timestamp {
+    let now = Timestamp::now();
+    now.round(
+        TimestampRound::new()
+            .smallest(Unit::Millisecond)
+            .mode(jiff::RoundMode::Trunc),
+    )
+    .unwrap_or(now)
+}
+
+/// A fresh time-ordered id.
+#[expect(clippy::disallowed_methods, reason = "this is the file that asks")]
+pub fn fresh_id() -> Uuid {
+    Uuid::now_v7()
+}
+
+/// `N` bytes from the operating system's random source.
+///
+/// # Panics
+/// When the operating system has no randomness to give: no session could be trusted then.
+pub fn random_bytes<const N: usize>() -> [u8; N] {
+    let mut bytes = [0; N];
+    getrandom::fill(&mut bytes).expect("OK because every supported system has a random source");
+    bytes
+}

@@ -1,0 +1,259 @@
+//! A casualty: the fold over their own unstruck entries, in the order things happened.
+//!
+//! Owns what one person's reports add up to. Promises: pure and total; it accepts whatever the journal
+//! holds; a struck entry leaves no trace here.
+
+use std::collections::BTreeMap;
+
+use jiff::Timestamp;
+
+use super::about::About;
+use super::answers::{Answers, Given};
+use super::entry::Entry;
+use super::fact::{AgeBand, EvacRequested, Fact, VitalsMeasured};
+use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
+use super::text::Words;
+use super::wound::Wound;
+use crate::rules::bleeding::Hold;
+use crate::rules::supplies::Item;
+use crate::rules::triage::Category;
+
+/// What is known about one casualty.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Casualty {
+    /// Their id.
+    pub id: CasualtyId,
+    /// The short number people shout.
+    pub number: u32,
+    /// When they were first met.
+    pub met_at: Timestamp,
+    /// Apparent age.
+    pub age: Answers<AgeBand>,
+    /// Words to know them by.
+    pub words: Answers<Words>,
+    /// Where they are.
+    pub place: Answers<Words>,
+    /// Paper tag.
+    pub tag: Answers<Words>,
+    /// Assigned triage category.
+    pub category: Answers<Category>,
+    /// Who has them.
+    pub helper: Answers<Option<DeviceId>>,
+    /// Their wounds, as found.
+    pub wounds: Vec<Wound>,
+    /// Vital signs, oldest first.
+    pub vitals: Vec<(Timestamp, VitalsMeasured)>,
+    /// The evacuation request that stands, with its time.
+    pub evac: Option<(Timestamp, EvacRequested)>,
+    /// What was used on them, in order.
+    pub uses: Vec<(Timestamp, Item, u32)>,
+    /// The last position that touched them, struck entries and strikes included.
+    pub last_seq: Seq,
+}
+
+/// How urgently a casualty's bleeding needs somebody, worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Bleeding {
+    /// Bleeds, the next measure is due.
+    Now,
+    /// A hand must press.
+    Held,
+    /// A dressing cuts the circulation off.
+    TooTight,
+    /// Dressed or tied, nobody has looked yet.
+    NotLooked,
+    /// A tourniquet holds it.
+    Tourniquet,
+    /// A dressing holds it.
+    Dressed,
+    /// Wounds, none bleeding.
+    Stopped,
+    /// No wound known.
+    NoWound,
+}
+
+impl Casualty {
+    /// Folds a casualty's unstruck entries (about them or their wounds), in any order of presentation.
+    /// `last_seq` covers struck ones too. Nobody is there when all that stands is being taken on.
+    pub fn fold(id: CasualtyId, number: u32, entries: &[&Entry], last_seq: Seq) -> Option<Self> {
+        let mut ordered: Vec<&Entry> = entries
+            .iter()
+            .copied()
+            .filter(|entry| !matches!(entry.fact, Fact::EntryStruck(_)))
+            .collect();
+        ordered.sort_by_key(|entry| entry.order());
+        // A registration struck by mistake must not hide what others saw and did: any other report keeps them.
+        let met = ordered
+            .iter()
+            .find(|entry| !matches!(entry.fact, Fact::CasualtyTaken(_)))?;
+        let met_at = ordered
+            .iter()
+            .find(|entry| matches!(entry.fact, Fact::CasualtyRegistered(_)))
+            .map_or(met.happened_at, |entry| entry.happened_at);
+        let mut wound_ids: Vec<WoundId> = Vec::new();
+        for entry in &ordered {
+            if let About::Wound(wound) = entry.about
+                && !wound_ids.contains(&wound)
+            {
+                wound_ids.push(wound);
+            }
+        }
+        Some(Self {
+            id,
+            number,
+            met_at,
+            age: answers(&ordered, |fact| match fact {
+                Fact::CasualtyRegistered(said) if said.age != AgeBand::Unknown => Some(said.age),
+                Fact::CasualtyDescribed(said) => said.age,
+                _ => None,
+            }),
+            words: answers(&ordered, |fact| match fact {
+                Fact::CasualtyRegistered(said) => said.words.clone(),
+                Fact::CasualtyDescribed(said) => said.words.clone(),
+                _ => None,
+            }),
+            place: answers(&ordered, |fact| match fact {
+                Fact::CasualtyRegistered(said) => said.place.clone(),
+                Fact::CasualtyMoved(moved) => Some(moved.place.clone()),
+                _ => None,
+            }),
+            tag: answers(&ordered, |fact| match fact {
+                Fact::CasualtyRegistered(said) => said.tag.clone(),
+                Fact::CasualtyDescribed(said) => said.tag.clone(),
+                _ => None,
+            }),
+            category: answers(&ordered, |fact| match fact {
+                Fact::CategoryAssigned(assigned) => Some(assigned.category),
+                _ => None,
+            }),
+            helper: answers(&ordered, |fact| match fact {
+                Fact::CasualtyTaken(taken) => Some(taken.helper),
+                _ => None,
+            }),
+            wounds: wound_ids
+                .into_iter()
+                .filter_map(|wound| Wound::fold(wound, &ordered))
+                .collect(),
+            vitals: vitals(&ordered),
+            evac: evac(&ordered),
+            uses: uses(&ordered),
+            last_seq,
+        })
+    }
+
+    /// The category to sort and count by: of several that stand, the most urgent.
+    pub fn urgent_category(&self) -> Option<Category> {
+        self.category
+            .all()
+            .iter()
+            .map(|given| given.value)
+            .min_by_key(|category| category.rank())
+    }
+
+    /// How urgently their bleeding needs somebody: that of the worst wound.
+    pub fn bleeding(&self) -> Bleeding {
+        self.wounds
+            .iter()
+            .map(Bleeding::of)
+            .min()
+            .unwrap_or(Bleeding::NoWound)
+    }
+
+    /// When the longest-running tourniquet went on.
+    pub fn tourniquet_since(&self) -> Option<Timestamp> {
+        self.wounds
+            .iter()
+            .filter_map(|wound| wound.standing.tourniquet_since)
+            .min()
+    }
+
+    /// Dressings used on them.
+    pub fn dressings(&self) -> BTreeMap<Item, u32> {
+        let mut sum = BTreeMap::new();
+        for (_, item, count) in self.uses.iter().filter(|(_, item, _)| item.is_dressing()) {
+            *sum.entry(*item).or_default() += count;
+        }
+        sum
+    }
+
+    /// Devices of the helpers who have them.
+    pub fn helpers(&self) -> impl Iterator<Item = DeviceId> {
+        self.helper.all().iter().filter_map(|given| given.value)
+    }
+
+    /// The latest vital signs.
+    pub fn latest_vitals(&self) -> Option<&(Timestamp, VitalsMeasured)> {
+        self.vitals.last()
+    }
+}
+
+impl Bleeding {
+    fn of(wound: &Wound) -> Self {
+        match wound.standing.hold {
+            Hold::Bleeding => Self::Now,
+            Hold::HandPressing => Self::Held,
+            Hold::TooTight => Self::TooTight,
+            Hold::NotLooked => Self::NotLooked,
+            Hold::Holding if wound.standing.tourniquet_since.is_some() => Self::Tourniquet,
+            Hold::Holding => Self::Dressed,
+            Hold::Stopped => Self::Stopped,
+        }
+    }
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Now => "bleeding",
+            Self::Held => "held_by_hand",
+            Self::TooTight => "dressing_too_tight",
+            Self::NotLooked => "not_looked_yet",
+            Self::Tourniquet => "tourniquet",
+            Self::Dressed => "dressed",
+            Self::Stopped => "stopped",
+            Self::NoWound => "no_wound",
+        }
+    }
+}
+
+fn answers<T: PartialEq>(ordered: &[&Entry], pick: impl Fn(&Fact) -> Option<T>) -> Answers<T> {
+    let given = ordered
+        .iter()
+        .filter_map(|entry| Some(Given::from_entry(entry, pick(&entry.fact)?)))
+        .collect();
+    Answers::standing(given)
+}
+
+fn vitals(ordered: &[&Entry]) -> Vec<(Timestamp, VitalsMeasured)> {
+    ordered
+        .iter()
+        .filter_map(|entry| match &entry.fact {
+            Fact::VitalsMeasured(vitals) => Some((entry.happened_at, vitals.clone())),
+            _ => None,
+        })
+        .collect()
+}
+
+fn evac(ordered: &[&Entry]) -> Option<(Timestamp, EvacRequested)> {
+    ordered
+        .iter()
+        .fold(None, |standing, entry| match &entry.fact {
+            Fact::EvacRequested(request) => Some((entry.happened_at, request.clone())),
+            Fact::EvacCancelled(_) => None,
+            _ => standing,
+        })
+}
+
+fn uses(ordered: &[&Entry]) -> Vec<(Timestamp, Item, u32)> {
+    ordered
+        .iter()
+        .filter_map(|entry| match &entry.fact {
+            Fact::StepTaken(step) => Some((entry.happened_at, step)),
+            _ => None,
+        })
+        .flat_map(|(at, step)| {
+            step.used
+                .iter()
+                .map(move |used| (at, used.item, used.count))
+        })
+        .collect()
+}

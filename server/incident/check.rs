@@ -1,0 +1,103 @@
+//! Whether a fact's numbers can be meant.
+//!
+//! Owns the bounds of what a field holds. Bounds are wide on purpose: an odd value is a person's to keep;
+//! only what cannot be a measurement is turned back.
+
+use super::fact::{Fact, VitalsMeasured};
+use super::refusal::Refusal;
+
+/// Checks a fact by itself, without looking at the state.
+///
+/// # Errors
+/// When a number is out of bounds or nothing is said.
+pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
+    match fact {
+        Fact::VitalsMeasured(vitals) => check_vitals(vitals),
+        Fact::StepTaken(step) => {
+            within(
+                "the number of kinds used",
+                u32::try_from(step.used.len()).unwrap_or(u32::MAX),
+                0,
+                12,
+            )?;
+            step.used
+                .iter()
+                .try_for_each(|used| within("a count", used.count, 1, 50))
+        }
+        Fact::StockCounted(count) => within("the count", count.count, 0, 9999),
+        Fact::CategoryAssigned(assigned) => match &assigned.assessment {
+            Some(super::fact::Assessment::Start {
+                answers,
+                variant,
+                step,
+                ..
+            }) => {
+                let longest = variant.len().max(step.as_ref().map_or(0, String::len));
+                within(
+                    "the length of a code",
+                    u32::try_from(longest).unwrap_or(u32::MAX),
+                    0,
+                    40,
+                )?;
+                optional("breaths per minute", answers.breaths_per_minute, 0, 120)?;
+                optional(
+                    "refill in tenths of a second",
+                    answers.refill_tenths,
+                    0,
+                    150,
+                )
+            }
+            None => Ok(()),
+        },
+        Fact::CasualtyDescribed(said)
+            if said.age.is_none() && said.words.is_none() && said.tag.is_none() =>
+        {
+            Err(Refusal::SaysNothing)
+        }
+        Fact::IncidentDescribed(said)
+            if said.name.is_none() && said.place.is_none() && said.note.is_none() =>
+        {
+            Err(Refusal::SaysNothing)
+        }
+        _ => Ok(()),
+    }
+}
+
+fn check_vitals(vitals: &VitalsMeasured) -> Result<(), Refusal> {
+    if *vitals == VitalsMeasured::default() {
+        return Err(Refusal::SaysNothing);
+    }
+    optional("breaths per minute", vitals.breaths_per_minute, 0, 120)?;
+    optional("pulse per minute", vitals.pulse_per_minute, 0, 300)?;
+    optional("systolic pressure", vitals.systolic_mmhg, 0, 300)?;
+    optional(
+        "oxygen saturation",
+        vitals.oxygen_saturation_percent,
+        0,
+        100,
+    )?;
+    optional("refill in tenths of a second", vitals.refill_tenths, 0, 150)?;
+    optional(
+        "temperature in tenths of a degree",
+        vitals.temperature_tenths_c,
+        150,
+        450,
+    )
+}
+
+fn optional(what: &'static str, given: Option<u16>, min: u32, max: u32) -> Result<(), Refusal> {
+    given.map_or(Ok(()), |given| within(what, u32::from(given), min, max))
+}
+
+fn within(what: &'static str, given: u32, min: u32, max: u32) -> Result<(), Refusal> {
+    if (min..=max).contains(&given) {
+        Ok(())
+    } else {
+        Err(Refusal::OutOfRange {
+            what,
+            min,
+            max,
+            given,
+        })
+    }
+}

@@ -1,0 +1,384 @@
+//! Taking facts in: a draft of the next entries on top of the present state.
+//!
+//! Owns what the board refuses and why. Promises: nothing changes until the changes are adopted; one bad
+//! fact never takes others with it; a fact already taken gets its first receipt again.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::sync::Arc;
+
+use jiff::Timestamp;
+
+use super::about::About;
+use super::casualty::Casualty;
+use super::check::check;
+use super::entry::{CLOCK_SLACK, Entry, Report, whole_ms};
+use super::fact::Fact;
+use super::ids::{CasualtyId, DeviceId, EntryId, Seq, WoundId};
+use super::refusal::Refusal;
+use super::role::{Deed, Role};
+use super::state::{Description, Incident};
+use super::stock::Level;
+use super::strike::struck;
+use super::text::Words;
+use crate::rules::supplies::Item;
+use crate::rules::triage::Category;
+
+/// Who reports.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Author {
+    /// On which device.
+    pub device: DeviceId,
+    /// What they call themselves.
+    pub name: Words,
+    /// In which role; none is the board itself.
+    pub role: Option<Role>,
+}
+
+/// Where a fact ended up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Receipt {
+    /// The fact's id.
+    pub id: EntryId,
+    /// Its position.
+    pub seq: Seq,
+    /// When it happened, as kept.
+    pub happened_at: Timestamp,
+}
+
+/// Entries taken in but not yet committed.
+pub struct Draft<'a> {
+    base: &'a Incident,
+    added: Vec<Arc<Entry>>,
+    ids: HashMap<EntryId, Seq>,
+    casualties: HashSet<CasualtyId>,
+    wounds: HashMap<WoundId, CasualtyId>,
+    people: HashSet<DeviceId>,
+    strikes: Vec<(Seq, Seq)>,
+}
+
+/// What a draft adds up to: to be committed, then adopted.
+#[derive(Debug)]
+pub struct Changes {
+    /// The new entries.
+    pub entries: Vec<Arc<Entry>>,
+    /// The casualties they touch, folded anew.
+    pub casualties: Vec<CasualtyChange>,
+    /// What is left in the bags after this.
+    pub stock: BTreeMap<Item, Level>,
+    /// Whether that is other than before.
+    pub stock_changed: bool,
+    /// What the incident is called after this.
+    pub(super) description: Description,
+    /// Every struck position after this.
+    pub(super) struck: HashSet<Seq>,
+}
+
+/// A casualty that a draft touches.
+#[derive(Debug)]
+pub struct CasualtyChange {
+    /// Who.
+    pub id: CasualtyId,
+    /// Their number.
+    pub number: u32,
+    /// How they stand after it; none has left the board (their registration was struck).
+    pub after: Option<Casualty>,
+}
+
+impl Incident {
+    /// Starts a draft on top of the present state.
+    pub fn draft(&self) -> Draft<'_> {
+        Draft {
+            base: self,
+            added: Vec::new(),
+            ids: HashMap::new(),
+            casualties: HashSet::new(),
+            wounds: HashMap::new(),
+            people: HashSet::new(),
+            strikes: Vec::new(),
+        }
+    }
+}
+
+impl Draft<'_> {
+    /// Takes one fact in.
+    ///
+    /// # Errors
+    /// When it cannot be understood, may not be done by this author, or refers to nothing. The draft is then
+    /// as it was.
+    pub fn admit(
+        &mut self,
+        report: Report,
+        author: &Author,
+        now: Timestamp,
+    ) -> Result<Receipt, Refusal> {
+        if let Some(known) = self.known(report.id) {
+            return repeat(known, &report);
+        }
+        if !report.fact.fits(report.about.kind()) {
+            return Err(Refusal::DoesNotFit);
+        }
+        check(&report.fact)?;
+        self.permit(&report, author)?;
+        let about = self.resolve(&report)?;
+        let seq = self.head().next();
+        let late = report.happened_at > now + CLOCK_SLACK;
+        let entry = Entry {
+            seq,
+            id: report.id,
+            about,
+            happened_at: if late {
+                now
+            } else {
+                whole_ms(report.happened_at)
+            },
+            claimed_at: late.then_some(report.happened_at),
+            recorded_at: now,
+            based_on: report.based_on.min(self.head()),
+            by: author.name.clone(),
+            device: author.device,
+            fact: report.fact,
+        };
+        let receipt = Receipt {
+            id: entry.id,
+            seq,
+            happened_at: entry.happened_at,
+        };
+        self.take(entry);
+        Ok(receipt)
+    }
+
+    /// Whether nothing was taken in.
+    pub fn is_empty(&self) -> bool {
+        self.added.is_empty()
+    }
+
+    /// The entries taken in so far.
+    pub fn added(&self) -> &[Arc<Entry>] {
+        &self.added
+    }
+
+    /// Works out what the new entries change.
+    pub fn finish(self) -> Changes {
+        let struck = struck(
+            self.base
+                .strikes
+                .iter()
+                .copied()
+                .chain(self.strikes.iter().copied()),
+        );
+        let mut touched: BTreeSet<CasualtyId> = BTreeSet::new();
+        for entry in &self.added {
+            touched.extend(self.casualty_of(&entry.about));
+        }
+        let casualties: Vec<CasualtyChange> = touched
+            .into_iter()
+            .map(|id| self.refold(id, &struck))
+            .collect();
+        let changed: HashSet<CasualtyId> = casualties.iter().map(|change| change.id).collect();
+        let everybody: Vec<&Casualty> = self
+            .base
+            .casualties()
+            .filter(|casualty| !changed.contains(&casualty.id))
+            .chain(casualties.iter().filter_map(|change| change.after.as_ref()))
+            .collect();
+        let stock = self.base.fold_stock(&self.added, &everybody, &struck);
+        let stock_changed = stock != self.base.stock;
+        let description = self.base.fold_description(&self.added, &struck);
+        Changes {
+            entries: self.added,
+            casualties,
+            stock,
+            stock_changed,
+            description,
+            struck,
+        }
+    }
+
+    fn refold(&self, id: CasualtyId, struck: &HashSet<Seq>) -> CasualtyChange {
+        let mine = |entry: &&Arc<Entry>| self.casualty_of(&entry.about) == Some(id);
+        let added: Vec<Arc<Entry>> = self.added.iter().filter(mine).cloned().collect();
+        let number = self.number(id);
+        let after = self
+            .base
+            .fold_casualty(id, &added, struck)
+            .map(|casualty| Casualty { number, ..casualty });
+        CasualtyChange { id, number, after }
+    }
+
+    fn head(&self) -> Seq {
+        Seq(self.base.head().0 + self.added.len() as u64)
+    }
+
+    fn known(&self, id: EntryId) -> Option<&Entry> {
+        let seq = self
+            .ids
+            .get(&id)
+            .copied()
+            .or_else(|| self.base.position(id))?;
+        self.at(seq)
+    }
+
+    fn at(&self, seq: Seq) -> Option<&Entry> {
+        let base = self.base.head();
+        if seq <= base {
+            self.base.entry(seq)
+        } else {
+            let index = usize::try_from(seq.0 - base.0 - 1).ok()?;
+            self.added.get(index).map(Arc::as_ref)
+        }
+    }
+
+    fn casualty_of(&self, about: &About) -> Option<CasualtyId> {
+        match about {
+            About::Wound(wound) => self
+                .wounds
+                .get(wound)
+                .copied()
+                .or_else(|| self.base.casualty_of(about)),
+            other => self.base.casualty_of(other),
+        }
+    }
+
+    fn knows_casualty(&self, id: CasualtyId) -> bool {
+        self.casualties.contains(&id) || self.base.knows_casualty(id)
+    }
+
+    fn number(&self, id: CasualtyId) -> u32 {
+        if let Some(number) = self.base.number(id) {
+            return number;
+        }
+        // New ones are numbered in the order they were registered in this draft.
+        let mut number = u32::try_from(self.base.numbers.len()).unwrap_or(u32::MAX);
+        let mut seen = HashSet::new();
+        for entry in &self.added {
+            if let (About::Casualty(other), Fact::CasualtyRegistered(_)) =
+                (&entry.about, &entry.fact)
+                && self.base.number(*other).is_none()
+                && seen.insert(*other)
+            {
+                number += 1;
+                if *other == id {
+                    break;
+                }
+            }
+        }
+        number
+    }
+
+    fn permit(&self, report: &Report, author: &Author) -> Result<(), Refusal> {
+        let Some(role) = author.role else {
+            return Ok(());
+        };
+        let deed = match &report.fact {
+            Fact::IncidentOpened(_) | Fact::HelperJoined(_) => return Err(Refusal::BoardOnly),
+            Fact::IncidentDescribed(_) => Deed::DescribeIncident,
+            Fact::EvacRequested(_) | Fact::EvacCancelled(_) => Deed::ReportEvac,
+            Fact::StockCounted(_) => Deed::CountStock,
+            Fact::CategoryAssigned(assigned) if assigned.category == Category::Expectant => {
+                Deed::AssignExpectant
+            }
+            Fact::CasualtyTaken(taken)
+                if taken.helper.is_some_and(|helper| helper != author.device) =>
+            {
+                Deed::AssignOthers
+            }
+            Fact::EntryStruck(strike) => {
+                let own = self
+                    .known(strike.entry)
+                    .is_none_or(|entry| entry.device == author.device);
+                if own {
+                    Deed::StrikeOwn
+                } else {
+                    Deed::StrikeAny
+                }
+            }
+            _ => Deed::ReportCare,
+        };
+        if role.may(deed) {
+            Ok(())
+        } else {
+            Err(Refusal::NotAllowed)
+        }
+    }
+
+    /// Checks that what is referred to exists; returns what the entry is about.
+    fn resolve(&self, report: &Report) -> Result<About, Refusal> {
+        match &report.fact {
+            Fact::EntryStruck(strike) => {
+                // A strike is about whatever the struck entry is about, so that it is folded with it.
+                return self
+                    .known(strike.entry)
+                    .map(|entry| entry.about)
+                    .ok_or(Refusal::RefersToNothing("report"));
+            }
+            Fact::CasualtyRegistered(_) => return Ok(report.about),
+            Fact::WoundFound(found) if !self.knows_casualty(found.casualty) => {
+                return Err(Refusal::RefersToNothing("casualty"));
+            }
+            Fact::WoundFound(found) => {
+                let other = self
+                    .casualty_of(&report.about)
+                    .is_some_and(|owner| owner != found.casualty);
+                return if other {
+                    Err(Refusal::DoesNotFit)
+                } else {
+                    Ok(report.about)
+                };
+            }
+            Fact::CasualtyTaken(taken) => {
+                let known =
+                    |device| self.people.contains(device) || self.base.person(*device).is_some();
+                if !taken.helper.as_ref().is_none_or(known) {
+                    return Err(Refusal::RefersToNothing("helper"));
+                }
+            }
+            _ => {}
+        }
+        match report.about {
+            About::Casualty(id) if !self.knows_casualty(id) => {
+                Err(Refusal::RefersToNothing("casualty"))
+            }
+            About::Wound(_) if self.casualty_of(&report.about).is_none() => {
+                Err(Refusal::RefersToNothing("wound"))
+            }
+            about => Ok(about),
+        }
+    }
+
+    fn take(&mut self, entry: Entry) {
+        self.ids.insert(entry.id, entry.seq);
+        match (&entry.about, &entry.fact) {
+            (About::Casualty(id), Fact::CasualtyRegistered(_)) => {
+                self.casualties.insert(*id);
+            }
+            (About::Wound(wound), Fact::WoundFound(found)) => {
+                self.wounds.entry(*wound).or_insert(found.casualty);
+            }
+            (_, Fact::HelperJoined(_)) => {
+                self.people.insert(entry.device);
+            }
+            (_, Fact::EntryStruck(strike)) => {
+                if let Some(named) = self.known(strike.entry).map(|known| known.seq) {
+                    self.strikes.push((entry.seq, named));
+                }
+            }
+            _ => {}
+        }
+        self.added.push(Arc::new(entry));
+    }
+}
+
+/// A resend gets the first receipt; another fact under the same id does not. The device may differ: a phone
+/// that had to join again still sends what it kept.
+fn repeat(known: &Entry, report: &Report) -> Result<Receipt, Refusal> {
+    let same = known.fact == report.fact;
+    if same {
+        Ok(Receipt {
+            id: known.id,
+            seq: known.seq,
+            happened_at: known.happened_at,
+        })
+    } else {
+        Err(Refusal::IdUsedTwice)
+    }
+}

@@ -1,0 +1,73 @@
+//! A fact on its way in, and a fact as the journal keeps it.
+
+use jiff::{SignedDuration, Timestamp};
+use serde::{Deserialize, Serialize};
+
+use super::about::About;
+use super::fact::Fact;
+use super::ids::{DeviceId, EntryId, Seq};
+use super::text::Words;
+
+/// How far ahead of the board a phone's time may be before it is cut back and marked.
+pub const CLOCK_SLACK: SignedDuration = SignedDuration::from_secs(2);
+
+/// A fact as a phone sends it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Report {
+    /// UUIDv7 made on the phone; a resend carries the same.
+    pub id: EntryId,
+    /// What it is about.
+    pub about: About,
+    /// When it happened, in board time.
+    #[schema(value_type = String, format = DateTime)]
+    pub happened_at: Timestamp,
+    /// The position the person was looking at; 0 when they had seen nothing.
+    #[serde(default)]
+    pub based_on: Seq,
+    /// What happened.
+    pub fact: Fact,
+}
+
+/// A fact as the journal keeps it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Entry {
+    /// Position in this board's journal.
+    pub seq: Seq,
+    /// The fact's own id.
+    pub id: EntryId,
+    /// What it is about.
+    pub about: About,
+    /// When it happened, in board time.
+    #[schema(value_type = String, format = DateTime)]
+    pub happened_at: Timestamp,
+    /// What the phone said, where that lay in the future and was cut back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>, format = DateTime)]
+    pub claimed_at: Option<Timestamp>,
+    /// When the board committed it.
+    #[schema(value_type = String, format = DateTime)]
+    pub recorded_at: Timestamp,
+    /// The position the person was looking at.
+    pub based_on: Seq,
+    /// Who reported it.
+    #[schema(value_type = String, max_length = 80)]
+    pub by: Words,
+    /// On which device.
+    pub device: DeviceId,
+    /// What happened.
+    pub fact: Fact,
+}
+
+impl Entry {
+    /// How entries are put in order for a fold: as things happened, then as they arrived.
+    pub const fn order(&self) -> (Timestamp, Seq) {
+        (self.happened_at, self.seq)
+    }
+}
+
+/// A moment cut to whole milliseconds, as the journal keeps it.
+pub(super) fn whole_ms(at: Timestamp) -> Timestamp {
+    Timestamp::from_millisecond(at.as_millisecond()).unwrap_or(at)
+}

@@ -1,0 +1,124 @@
+//! What is reported about the incident as a whole, and about the journal itself.
+
+use serde::{Deserialize, Serialize};
+
+use crate::incident::ids::{BoardId, EntryId};
+use crate::incident::role::Role;
+use crate::incident::text::{Note, Words};
+
+/// The board was opened.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct IncidentOpened {
+    /// This board.
+    pub board: BoardId,
+    /// The incident's name, at most 80 characters.
+    #[schema(value_type = String, max_length = 80)]
+    pub name: Words,
+    /// Practice, not real.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub practice: bool,
+}
+
+/// What and where the incident is; what is left out stays as it was.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct IncidentDescribed {
+    /// A better name.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>, max_length = 80)]
+    pub name: Option<Words>,
+    /// Where it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>, max_length = 80)]
+    pub place: Option<Words>,
+    /// What happened.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>, max_length = 280)]
+    pub note: Option<Note>,
+}
+
+/// What a helper has learnt.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Skill {
+    /// No training.
+    None,
+    /// First aider.
+    FirstAider,
+    /// Clinician or paramedic.
+    Medic,
+}
+
+/// A device joined the board.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HelperJoined {
+    /// What the person calls themselves, at most 80 characters: attribution, not proof.
+    #[schema(value_type = String, max_length = 80)]
+    pub name: Words,
+    /// What they have learnt.
+    pub skill: Skill,
+    /// In which role.
+    pub role: Role,
+}
+
+/// A remark about anything.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NoteAdded {
+    /// At most 280 characters.
+    #[schema(value_type = String, max_length = 280)]
+    pub text: Note,
+}
+
+/// An earlier entry was a mistake; it stays readable in the log. Striking a strike restores.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct EntryStruck {
+    /// Which.
+    pub entry: EntryId,
+    /// Why.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>, max_length = 280)]
+    pub reason: Option<Note>,
+}
+
+impl Skill {
+    /// The words shown to people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::None => "no training",
+            Self::FirstAider => "first aider",
+            Self::Medic => "medic",
+        }
+    }
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::FirstAider => "first_aider",
+            Self::Medic => "medic",
+        }
+    }
+
+    /// The skill with this stored code.
+    pub fn from_code(code: &str) -> Option<Self> {
+        [Self::None, Self::FirstAider, Self::Medic]
+            .into_iter()
+            .find(|skill| skill.code() == code)
+    }
+}

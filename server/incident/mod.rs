@@ -1,0 +1,42 @@
+//! Facts and what they add up to.
+//!
+//! Everything people report is a fact; everything the board shows is worked out from facts. This folder owns
+//! the facts' shapes, how they are taken in, and the fold that turns a casualty's entries into what is known
+//! about them. Promises: pure (no clock, no I/O, no HTTP, no SQL); the fold never fails; the state depends on
+//! the entries alone. Does not store anything: that is the journal's.
+//!
+//! Reading order: `fact` (what can be said), `entry` (how it is kept), `draft` (taking facts in), `casualty`
+//! (the fold), `due` (what is due).
+
+mod about;
+mod answers;
+mod casualty;
+mod check;
+mod draft;
+mod due;
+mod entry;
+pub mod fact;
+mod ids;
+mod questions;
+mod refusal;
+mod role;
+mod state;
+mod stock;
+mod strike;
+mod text;
+mod wound;
+
+pub use about::{About, AboutKind};
+pub use answers::{Answers, Given};
+pub use casualty::{Bleeding, Casualty};
+pub use draft::{Author, CasualtyChange, Changes, Draft, Receipt};
+pub use due::{Duty, SORT_WITHIN_MIN, Task, duties_of};
+pub use entry::{CLOCK_SLACK, Entry, Report};
+pub use fact::Fact;
+pub use ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
+pub use refusal::Refusal;
+pub use role::{Deed, Role};
+pub use state::{Description, Incident, Person, Touched};
+pub use stock::Level;
+pub use text::{Note, Text, TextError, Words};
+pub use wound::Wound;

@@ -1,0 +1,187 @@
+//! What pages, lists and exports ask of the incident. Read only.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use jiff::Timestamp;
+
+use super::about::About;
+use super::casualty::Casualty;
+use super::entry::Entry;
+use super::fact::{Fact, Posture};
+use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq};
+use super::state::{Description, Incident, Person, Touched};
+use super::stock::Level;
+use super::text::Words;
+use crate::rules::supplies::Item;
+use crate::rules::triage::Category;
+
+impl Incident {
+    /// The last position.
+    pub fn head(&self) -> Seq {
+        Seq(self.entries.len() as u64)
+    }
+
+    /// Every entry, oldest first.
+    pub fn entries(&self) -> &[Arc<Entry>] {
+        &self.entries
+    }
+
+    /// The entry at a position.
+    pub fn entry(&self, seq: Seq) -> Option<&Entry> {
+        let index = usize::try_from(seq.0.checked_sub(1)?).ok()?;
+        self.entries.get(index).map(Arc::as_ref)
+    }
+
+    /// Where an entry with this id stands.
+    pub fn position(&self, id: EntryId) -> Option<Seq> {
+        self.by_id.get(&id).copied()
+    }
+
+    /// Whether an entry is struck.
+    pub fn is_struck(&self, seq: Seq) -> bool {
+        self.struck.contains(&seq)
+    }
+
+    /// Entries that later strikes or restorations touched, for the log: (strike, named).
+    pub fn strikes(&self) -> &[(Seq, Seq)] {
+        &self.strikes
+    }
+
+    /// Everybody on the board, by number.
+    pub fn casualties(&self) -> impl Iterator<Item = &Casualty> {
+        self.casualties.values()
+    }
+
+    /// One casualty.
+    pub fn casualty(&self, id: CasualtyId) -> Option<&Casualty> {
+        self.casualties.get(self.numbers.get(&id)?)
+    }
+
+    /// Whether this id was ever registered, struck or not.
+    pub fn knows_casualty(&self, id: CasualtyId) -> bool {
+        self.numbers.contains_key(&id)
+    }
+
+    /// The short number of a casualty, on the board or struck.
+    pub fn number(&self, id: CasualtyId) -> Option<u32> {
+        self.numbers.get(&id).copied()
+    }
+
+    /// Casualties whose fold changed after a position, with those who left the board since.
+    pub fn casualties_since(&self, since: Seq) -> (Vec<&Casualty>, Vec<CasualtyId>) {
+        let here = self
+            .casualties
+            .values()
+            .filter(|casualty| casualty.last_seq > since)
+            .collect();
+        let gone = self
+            .threads
+            .iter()
+            .filter(|(id, thread)| thread.last() > Some(&since) && self.casualty(**id).is_none())
+            .map(|(id, _)| *id)
+            .collect();
+        (here, gone)
+    }
+
+    /// The entries about a casualty and their wounds, in the order they happened.
+    pub fn timeline(&self, id: CasualtyId) -> Vec<&Entry> {
+        let mut thread: Vec<&Entry> = self
+            .threads
+            .get(&id)
+            .into_iter()
+            .flatten()
+            .filter_map(|seq| self.entry(*seq))
+            .collect();
+        thread.sort_by_key(|entry| entry.order());
+        thread
+    }
+
+    /// Whose casualty something is.
+    pub fn casualty_of(&self, about: &About) -> Option<CasualtyId> {
+        match about {
+            About::Casualty(id) => Some(*id),
+            About::Wound(wound) => self.owners.get(wound).copied(),
+            About::Incident | About::Kit(_) => None,
+        }
+    }
+
+    /// Everybody who joined.
+    pub fn people(&self) -> impl Iterator<Item = &Person> {
+        self.people.values()
+    }
+
+    /// One person.
+    pub fn person(&self, device: DeviceId) -> Option<&Person> {
+        self.people.get(&device)
+    }
+
+    /// What is left of each item that was ever counted or used.
+    pub fn stock(&self) -> &BTreeMap<Item, Level> {
+        &self.stock
+    }
+
+    /// What the incident is called and where it is.
+    pub fn description(&self) -> &Description {
+        &self.description
+    }
+
+    /// What was touched last.
+    pub fn touched(&self) -> Touched {
+        self.touched
+    }
+
+    /// The common bag: a board starts with one, named after itself.
+    pub fn common_bag(&self) -> Option<KitId> {
+        self.description
+            .board
+            .map(|board: BoardId| KitId::new(board.uuid()))
+    }
+
+    /// When the first casualty was met.
+    pub fn first_report_at(&self) -> Option<Timestamp> {
+        self.casualties
+            .values()
+            .map(|casualty| casualty.met_at)
+            .min()
+    }
+
+    /// How many stand in each category; disputed ones count as the more urgent. `None` is not triaged.
+    pub fn totals(&self) -> BTreeMap<Option<Category>, usize> {
+        let mut totals = BTreeMap::new();
+        for casualty in self.casualties.values() {
+            *totals.entry(casualty.urgent_category()).or_default() += 1;
+        }
+        totals
+    }
+
+    /// How many of each category lie, sit, walk or have not been asked.
+    pub fn totals_by_posture(&self) -> BTreeMap<(Option<Category>, Option<Posture>), usize> {
+        let mut totals = BTreeMap::new();
+        for casualty in self.casualties.values() {
+            let posture = casualty.evac.as_ref().map(|(_, request)| request.posture);
+            *totals
+                .entry((casualty.urgent_category(), posture))
+                .or_default() += 1;
+        }
+        totals
+    }
+
+    /// Places already named, most used first, for one-tap choosing.
+    pub fn places(&self) -> Vec<Words> {
+        let mut uses: BTreeMap<&Words, usize> = BTreeMap::new();
+        for entry in &self.entries {
+            let place = match &entry.fact {
+                Fact::CasualtyRegistered(said) => said.place.as_ref(),
+                Fact::CasualtyMoved(moved) => Some(&moved.place),
+                _ => None,
+            };
+            if let Some(place) = place {
+                *uses.entry(place).or_default() += 1;
+            }
+        }
+        let mut places: Vec<_> = uses.into_iter().collect();
+        places.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+        places.into_iter().map(|(place, _)| place.clone()).collect()
+    }
+}

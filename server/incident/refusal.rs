@@ -1,0 +1,70 @@
+//! Why a fact is not taken: it cannot be understood, may not be done, or refers to nothing.
+//!
+//! Owns every expected "no", each with a stable code and a sentence that says what to do. The world having
+//! moved on is never a reason.
+
+use super::text::TextError;
+
+/// An expected "no".
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// Not a fact of a known shape.
+    #[error(
+        "this report could not be understood: {0}. Reload the page to get its newest version and report again"
+    )]
+    NotUnderstood(String),
+    /// A number outside what the field holds.
+    #[error("{what} must be {min} to {max}, not {given}. Correct the number and report again")]
+    OutOfRange {
+        /// Which number.
+        what: &'static str,
+        /// Least.
+        min: u32,
+        /// Most.
+        max: u32,
+        /// What was sent.
+        given: u32,
+    },
+    /// Nothing in the report.
+    #[error("this report says nothing; give at least one value")]
+    SaysNothing,
+    /// The fact does not fit what it is about.
+    #[error("a report of this kind cannot be about this. Reload the page and report again")]
+    DoesNotFit,
+    /// Refers to something the board has never heard of.
+    #[error(
+        "this report is about a {0} the board does not know. Report the {0} first, then this again"
+    )]
+    RefersToNothing(&'static str),
+    /// The role may not do it.
+    #[error("your role does not allow this; ask the lead to do it")]
+    NotAllowed,
+    /// The id was used for another fact before.
+    #[error("this report carries the id of another one. Report it again from the start")]
+    IdUsedTwice,
+    /// Written by the board alone.
+    #[error("only the board itself reports this")]
+    BoardOnly,
+}
+
+impl Refusal {
+    /// Stable code, also the last part of the problem's type.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::NotUnderstood(_) => "not-understood",
+            Self::OutOfRange { .. } => "out-of-range",
+            Self::SaysNothing => "says-nothing",
+            Self::DoesNotFit => "does-not-fit",
+            Self::RefersToNothing(_) => "refers-to-nothing",
+            Self::NotAllowed => "not-allowed",
+            Self::IdUsedTwice => "id-used-twice",
+            Self::BoardOnly => "board-only",
+        }
+    }
+}
+
+impl From<TextError> for Refusal {
+    fn from(error: TextError) -> Self {
+        Self::NotUnderstood(error.to_string())
+    }
+}

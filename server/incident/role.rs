@@ -1,0 +1,143 @@
+//! Who may do what: the one table.
+//!
+//! Owns the roles and the deeds. Promises that every door (journal, pages, live parts, lists) asks this
+//! table and nothing else. A role is attribution, not proof of who holds the phone.
+
+use serde::{Deserialize, Serialize};
+
+/// What a session may do.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Role {
+    /// Runs the incident.
+    Lead,
+    /// Reports what they see and do.
+    Helper,
+    /// Runs the evacuation, by the radio.
+    Evac,
+    /// Sees the summary and nothing else.
+    Viewer,
+}
+
+/// Something a session may be asked to be allowed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Deed {
+    /// See the evacuation summary.
+    SeeSummary,
+    /// See the board, casualties and the log.
+    SeeCasualties,
+    /// Report about casualties and wounds.
+    ReportCare,
+    /// Request or cancel evacuation.
+    ReportEvac,
+    /// Count supplies.
+    CountStock,
+    /// Describe the incident.
+    DescribeIncident,
+    /// Hand a casualty to another helper.
+    AssignOthers,
+    /// Assign the category expectant.
+    AssignExpectant,
+    /// Strike what this device reported.
+    StrikeOwn,
+    /// Strike what anybody reported.
+    StrikeAny,
+    /// See the codes, print the poster, revoke devices.
+    ManageDevices,
+    /// Read the whole journal.
+    ReadJournal,
+}
+
+impl Deed {
+    /// All deeds, for tests of the table.
+    pub const ALL: [Self; 12] = [
+        Self::SeeSummary,
+        Self::SeeCasualties,
+        Self::ReportCare,
+        Self::ReportEvac,
+        Self::CountStock,
+        Self::DescribeIncident,
+        Self::AssignOthers,
+        Self::AssignExpectant,
+        Self::StrikeOwn,
+        Self::StrikeAny,
+        Self::ManageDevices,
+        Self::ReadJournal,
+    ];
+}
+
+impl Role {
+    /// All roles.
+    pub const ALL: [Self; 4] = [Self::Lead, Self::Helper, Self::Evac, Self::Viewer];
+
+    /// The table.
+    pub const fn may(self, deed: Deed) -> bool {
+        match self {
+            Self::Lead => true,
+            Self::Helper => matches!(
+                deed,
+                Deed::SeeSummary
+                    | Deed::SeeCasualties
+                    | Deed::ReportCare
+                    | Deed::ReportEvac
+                    | Deed::CountStock
+                    | Deed::StrikeOwn
+            ),
+            Self::Evac => matches!(
+                deed,
+                Deed::SeeSummary
+                    | Deed::SeeCasualties
+                    | Deed::ReportEvac
+                    | Deed::StrikeOwn
+                    | Deed::ReadJournal
+            ),
+            Self::Viewer => matches!(deed, Deed::SeeSummary),
+        }
+    }
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Lead => "lead",
+            Self::Helper => "helper",
+            Self::Evac => "evac",
+            Self::Viewer => "viewer",
+        }
+    }
+
+    /// The role with this stored code.
+    pub fn from_code(code: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|role| role.code() == code)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_cell_by_cell() {
+        // Deeds in the order of Deed::ALL; l h e v = lead, helper, evac, viewer.
+        let expected = [
+            "lhev", "lhe", "lh", "lhe", "lh", "l", "l", "l", "lhe", "l", "l", "le",
+        ];
+        for (deed, who) in Deed::ALL.into_iter().zip(expected) {
+            for role in Role::ALL {
+                let letter = role.code().chars().next().unwrap();
+                assert_eq!(role.may(deed), who.contains(letter), "{role:?} {deed:?}");
+            }
+        }
+    }
+}

@@ -1,0 +1,284 @@
+//! The incident in memory: every entry, and what they add up to.
+//!
+//! Owns the indexes and the folded casualties. Promises: the state follows from the entries alone; it changes
+//! only by adopting a draft's changes, which cannot fail; replaying the journal gives the same state as
+//! having lived through it.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+use std::sync::Arc;
+
+use jiff::Timestamp;
+
+use super::about::About;
+use super::casualty::Casualty;
+use super::draft::Changes;
+use super::entry::Entry;
+use super::fact::{Fact, Skill};
+use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, Seq, WoundId};
+use super::role::Role;
+use super::stock::{Level, levels};
+use super::text::{Note, Words};
+use crate::rules::supplies::Item;
+
+/// Somebody who joined.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Person {
+    /// Their device.
+    pub device: DeviceId,
+    /// What they call themselves.
+    pub name: Words,
+    /// What they have learnt.
+    pub skill: Skill,
+    /// In which role.
+    pub role: Role,
+    /// When they joined.
+    pub joined_at: Timestamp,
+}
+
+/// What the incident is called and where it is.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Description {
+    /// This board; none before the first entry.
+    pub board: Option<BoardId>,
+    /// The incident's name.
+    pub name: Option<Words>,
+    /// Where.
+    pub place: Option<Words>,
+    /// What happened.
+    pub note: Option<Note>,
+    /// When the board was opened.
+    pub opened_at: Option<Timestamp>,
+    /// Practice, not real.
+    pub practice: bool,
+}
+
+/// The last position that touched each group of things; the live layer asks what to send again.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Touched {
+    /// Any casualty.
+    pub casualties: Seq,
+    /// Counts or uses of supplies.
+    pub stock: Seq,
+    /// Who is here.
+    pub people: Seq,
+    /// The incident's own description.
+    pub incident: Seq,
+}
+
+/// The incident.
+#[derive(Clone, Debug, Default)]
+pub struct Incident {
+    pub(super) entries: Vec<Arc<Entry>>,
+    pub(super) by_id: HashMap<EntryId, Seq>,
+    pub(super) threads: HashMap<CasualtyId, Vec<Seq>>,
+    pub(super) numbers: HashMap<CasualtyId, u32>,
+    pub(super) owners: HashMap<WoundId, CasualtyId>,
+    pub(super) counts: Vec<Seq>,
+    pub(super) general: Vec<Seq>,
+    pub(super) strikes: Vec<(Seq, Seq)>,
+    pub(super) struck: HashSet<Seq>,
+    pub(super) casualties: BTreeMap<u32, Casualty>,
+    pub(super) people: BTreeMap<DeviceId, Person>,
+    pub(super) stock: BTreeMap<Item, Level>,
+    pub(super) description: Description,
+    pub(super) touched: Touched,
+}
+
+impl Incident {
+    /// Rebuilds the incident from its journal.
+    pub fn replay(entries: Vec<Entry>) -> Self {
+        let mut incident = Self::default();
+        let mut touched = HashSet::new();
+        for entry in entries {
+            touched.extend(incident.index(Arc::new(entry)));
+        }
+        incident.struck = super::strike::struck(incident.strikes.iter().copied());
+        let folded: Vec<_> = touched
+            .into_iter()
+            .map(|id| (id, incident.fold_casualty(id, &[], &incident.struck)))
+            .collect();
+        for (id, casualty) in folded {
+            incident.place(id, casualty);
+        }
+        incident.fold_rest();
+        incident
+    }
+
+    /// Takes on what a draft prepared and the journal has committed.
+    pub fn adopt(&mut self, changes: Changes) {
+        let Changes {
+            entries,
+            casualties,
+            struck,
+            stock,
+            description,
+            ..
+        } = changes;
+        for entry in entries {
+            self.index(entry);
+        }
+        self.struck = struck;
+        self.stock = stock;
+        self.description = description;
+        for change in casualties {
+            self.place(change.id, change.after);
+        }
+    }
+
+    /// Puts an entry into the indexes; returns the casualty it touches.
+    fn index(&mut self, entry: Arc<Entry>) -> Option<CasualtyId> {
+        let seq = entry.seq;
+        self.by_id.insert(entry.id, seq);
+        match (&entry.about, &entry.fact) {
+            (About::Casualty(id), Fact::CasualtyRegistered(_)) => {
+                let next = u32::try_from(self.numbers.len() + 1).unwrap_or(u32::MAX);
+                self.numbers.entry(*id).or_insert(next);
+            }
+            (About::Wound(wound), Fact::WoundFound(found)) => {
+                self.owners.entry(*wound).or_insert(found.casualty);
+            }
+            (_, Fact::StockCounted(_)) => self.counts.push(seq),
+            (About::Incident, Fact::IncidentOpened(_) | Fact::IncidentDescribed(_)) => {
+                self.general.push(seq);
+            }
+            (_, Fact::HelperJoined(joined)) => {
+                let person = Person {
+                    device: entry.device,
+                    name: joined.name.clone(),
+                    skill: joined.skill,
+                    role: joined.role,
+                    joined_at: entry.happened_at,
+                };
+                self.people.insert(entry.device, person);
+            }
+            _ => {}
+        }
+        if let Fact::EntryStruck(strike) = &entry.fact
+            && let Some(named) = self.by_id.get(&strike.entry)
+        {
+            self.strikes.push((seq, *named));
+        }
+        let casualty = self.casualty_of(&entry.about);
+        if let Some(id) = casualty {
+            self.threads.entry(id).or_default().push(seq);
+        }
+        self.mark(&entry);
+        self.entries.push(entry);
+        casualty
+    }
+
+    fn mark(&mut self, entry: &Entry) {
+        let seq = entry.seq;
+        match entry.about {
+            About::Casualty(_) | About::Wound(_) => {
+                self.touched.casualties = seq;
+                self.touched.stock = seq;
+            }
+            About::Kit(_) => self.touched.stock = seq,
+            About::Incident => self.touched.incident = seq,
+        }
+        if matches!(entry.fact, Fact::HelperJoined(_)) {
+            self.touched.people = seq;
+        }
+    }
+
+    /// Folds one casualty from the indexed entries and some that are not indexed yet.
+    pub(super) fn fold_casualty(
+        &self,
+        id: CasualtyId,
+        added: &[Arc<Entry>],
+        struck: &HashSet<Seq>,
+    ) -> Option<Casualty> {
+        let known = self
+            .threads
+            .get(&id)
+            .into_iter()
+            .flatten()
+            .filter_map(|seq| self.entry(*seq));
+        let thread: Vec<&Entry> = known.chain(added.iter().map(Arc::as_ref)).collect();
+        let last_seq = thread.iter().map(|entry| entry.seq).max()?;
+        let standing: Vec<&Entry> = thread
+            .into_iter()
+            .filter(|entry| !struck.contains(&entry.seq))
+            .collect();
+        let number = self.numbers.get(&id).copied().unwrap_or(0);
+        Casualty::fold(id, number, &standing, last_seq)
+    }
+
+    fn place(&mut self, id: CasualtyId, casualty: Option<Casualty>) {
+        let Some(number) = self.numbers.get(&id).copied() else {
+            return;
+        };
+        match casualty {
+            Some(casualty) => {
+                self.casualties
+                    .insert(number, Casualty { number, ..casualty });
+            }
+            None => {
+                self.casualties.remove(&number);
+            }
+        }
+    }
+
+    /// The parts of the state that are small enough to work out afresh.
+    fn fold_rest(&mut self) {
+        let casualties: Vec<&Casualty> = self.casualties.values().collect();
+        self.stock = self.fold_stock(&[], &casualties, &self.struck);
+        self.description = self.fold_description(&[], &self.struck);
+    }
+
+    /// What is left in the bags, with some entries that are not indexed yet.
+    pub(super) fn fold_stock(
+        &self,
+        added: &[Arc<Entry>],
+        casualties: &[&Casualty],
+        struck: &HashSet<Seq>,
+    ) -> BTreeMap<Item, Level> {
+        let known = self.counts.iter().filter_map(|seq| self.entry(*seq));
+        let counts: Vec<&Entry> = known
+            .chain(added.iter().map(Arc::as_ref))
+            .filter(|entry| !struck.contains(&entry.seq))
+            .collect();
+        let uses: Vec<_> = casualties
+            .iter()
+            .flat_map(|one| one.uses.iter().copied())
+            .collect();
+        levels(&counts, &uses)
+    }
+
+    /// What the incident is called, with some entries that are not indexed yet.
+    pub(super) fn fold_description(
+        &self,
+        added: &[Arc<Entry>],
+        struck: &HashSet<Seq>,
+    ) -> Description {
+        let known = self.general.iter().filter_map(|seq| self.entry(*seq));
+        let mut said: Vec<&Entry> = known
+            .chain(added.iter().map(Arc::as_ref))
+            .filter(|entry| !struck.contains(&entry.seq))
+            .collect();
+        said.sort_by_key(|entry| entry.order());
+        said.into_iter()
+            .fold(Description::default(), Description::with)
+    }
+}
+
+impl Description {
+    fn with(mut self, entry: &Entry) -> Self {
+        match &entry.fact {
+            Fact::IncidentOpened(opened) => {
+                self.board = Some(opened.board);
+                self.name.get_or_insert_with(|| opened.name.clone());
+                self.opened_at = Some(entry.happened_at);
+                self.practice = opened.practice;
+            }
+            Fact::IncidentDescribed(described) => {
+                self.name = described.name.clone().or(self.name);
+                self.place = described.place.clone().or(self.place);
+                self.note = described.note.clone().or(self.note);
+            }
+            _ => {}
+        }
+        self
+    }
+}

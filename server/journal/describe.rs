@@ -1,0 +1,50 @@
+//! What an incident's file is about, without taking it into use.
+
+use std::path::Path;
+
+use sqlx::{ConnectOptions, Row};
+
+use super::error::JournalError;
+use super::{log, open};
+use crate::incident::{Entry, Fact};
+
+/// An incident at rest.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Described {
+    /// What it was called when it was opened.
+    pub name: String,
+    /// When it was opened.
+    pub opened_at: String,
+    /// How many entries it has.
+    pub entries: u64,
+}
+
+/// Reads what a file is about.
+///
+/// # Errors
+/// When it is not an incident's file or cannot be read.
+pub async fn describe(file: &Path) -> Result<Described, JournalError> {
+    let mut connection = open::options(file).read_only(true).connect().await?;
+    let damaged = |what: &str| JournalError::Damaged {
+        seq: 1,
+        what: what.to_owned(),
+    };
+    let first = log::after(&mut connection, 0, 1)
+        .await?
+        .pop()
+        .ok_or_else(|| damaged("it has no entries"))?;
+    let entry: Entry =
+        serde_json::from_str(&first.body).map_err(|error| damaged(&error.to_string()))?;
+    let Fact::IncidentOpened(opened) = &entry.fact else {
+        return Err(damaged("it does not begin with an incident"));
+    };
+    let count: i64 = sqlx::query("select count(*) from entry")
+        .fetch_one(&mut connection)
+        .await?
+        .try_get(0)?;
+    Ok(Described {
+        name: opened.name.to_string(),
+        opened_at: entry.happened_at.to_string(),
+        entries: count.unsigned_abs(),
+    })
+}

@@ -1,0 +1,31 @@
+//! What can go wrong between the program and the disk.
+
+/// The journal could not do what was asked. Nothing was acknowledged.
+#[derive(Debug, thiserror::Error)]
+pub enum JournalError {
+    /// Too much is waiting; ask again in a moment.
+    #[error("the board is busy")]
+    Busy,
+    /// The writer has stopped; the program is ending.
+    #[error("the board is stopping")]
+    Stopped,
+    /// The disk or the database refused.
+    #[error("the database refused: {0}")]
+    Storage(#[from] sqlx::Error),
+    /// The database could not be brought to this program's layout.
+    #[error("the database could not be prepared: {0}")]
+    Migration(#[from] sqlx::migrate::MigrateError),
+    /// The journal on disk is not what was written.
+    #[error("the journal is damaged at entry {seq}: {what}")]
+    Damaged {
+        /// Where.
+        seq: u64,
+        /// In which way.
+        what: String,
+    },
+    /// A setting of the database is not what durability needs.
+    #[error(
+        "the database did not take the setting {0}; the board cannot promise that reports survive"
+    )]
+    Setting(&'static str),
+}

@@ -1,0 +1,148 @@
+//! What the rest of the program holds: append, read, watch.
+
+use std::sync::{Arc, RwLock};
+
+use jiff::Timestamp;
+use sqlx::SqlitePool;
+use tokio::sync::{mpsc, oneshot, watch};
+
+use super::chain::Chain;
+use super::error::JournalError;
+use super::log;
+use super::sessions::StoredSession;
+use super::writer::{Command, Receipts};
+use crate::clock::Clock;
+use crate::incident::{Author, DeviceId, Incident, Report, Seq};
+
+/// Where the journal stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Head {
+    /// The last position.
+    pub seq: Seq,
+    /// Its chain value.
+    pub chain: Chain,
+    /// The chain value's first bits, to be read aloud.
+    pub check: String,
+}
+
+/// An entry as stored, with its chain value.
+#[derive(Clone, Debug)]
+pub struct StoredEntry {
+    /// Position.
+    pub seq: Seq,
+    /// The exact JSON the chain covers.
+    pub body: String,
+    /// The chain value after it.
+    pub chain: Chain,
+}
+
+/// A cheap handle to the journal. The writer runs until every handle is gone.
+#[derive(Clone, Debug)]
+pub struct Journal {
+    pub(super) commands: mpsc::Sender<Command>,
+    /// A std lock, because it is held only for folding or rendering and never across an await.
+    pub(super) incident: Arc<RwLock<Incident>>,
+    pub(super) head: watch::Receiver<Head>,
+    pub(super) readers: SqlitePool,
+    pub(super) clock: Clock,
+}
+
+impl Journal {
+    /// Takes facts in; resolves once they are on disk. One result per fact, in order.
+    ///
+    /// # Errors
+    /// When nothing was recorded: the queue is full, the disk refused, or the program is ending.
+    pub async fn append(
+        &self,
+        reports: Vec<Report>,
+        author: Author,
+    ) -> Result<Receipts, JournalError> {
+        let (answer, receipts) = oneshot::channel();
+        self.send(Command::Append {
+            reports,
+            author,
+            answer,
+        })?;
+        receipts.await.map_err(|_| JournalError::Stopped)?
+    }
+
+    /// Looks at the state. Keep it short: the writer waits while it runs.
+    pub fn read<T>(&self, look: impl FnOnce(&Incident) -> T) -> T {
+        look(
+            &self
+                .incident
+                .read()
+                .expect("OK because no holder of this lock panics"),
+        )
+    }
+
+    /// Where the journal stands now.
+    pub fn head(&self) -> Head {
+        self.head.borrow().clone()
+    }
+
+    /// A bell that rings with every commit.
+    pub fn watch(&self) -> watch::Receiver<Head> {
+        self.head.clone()
+    }
+
+    /// Board time.
+    pub fn now(&self) -> Timestamp {
+        self.clock.now()
+    }
+
+    /// The board's clock.
+    pub const fn clock(&self) -> &Clock {
+        &self.clock
+    }
+
+    /// Stored entries after a position, oldest first, at most `limit`.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn after(&self, seq: Seq, limit: u32) -> Result<Vec<StoredEntry>, JournalError> {
+        let mut connection = self.readers.acquire().await?;
+        let rows = log::after(&mut connection, seq.0, limit).await?;
+        Ok(rows
+            .into_iter()
+            .map(|row| StoredEntry {
+                seq: Seq(row.seq.unsigned_abs()),
+                body: row.body,
+                chain: row.chain,
+            })
+            .collect())
+    }
+
+    /// Keeps a session across restarts.
+    ///
+    /// # Errors
+    /// When it could not be stored.
+    pub async fn save_session(&self, session: StoredSession) -> Result<(), JournalError> {
+        let (answer, done) = oneshot::channel();
+        self.send(Command::SaveSession { session, answer })?;
+        done.await.map_err(|_| JournalError::Stopped)?
+    }
+
+    /// Ends every stored session of a device.
+    ///
+    /// # Errors
+    /// When it could not be stored.
+    pub async fn revoke_device(&self, device: DeviceId, at: Timestamp) -> Result<(), JournalError> {
+        let (answer, done) = oneshot::channel();
+        self.send(Command::RevokeDevice {
+            device: device.to_string(),
+            at: at.to_string(),
+            answer,
+        })?;
+        done.await.map_err(|_| JournalError::Stopped)?
+    }
+
+    fn send(&self, command: Command) -> Result<(), JournalError> {
+        self.commands
+            .try_send(command)
+            .map_err(|error| match error {
+                mpsc::error::TrySendError::Full(_) => JournalError::Busy,
+                mpsc::error::TrySendError::Closed(_) => JournalError::Stopped,
+            })
+    }
+}

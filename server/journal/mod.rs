@@ -1,0 +1,32 @@
+//! The log on disk: append, read, verify, state tables. SQLite and nothing else.
+//!
+//! Owns the one writer task, the database file and everything in it. Promises:
+//!
+//! - an answer means *on disk*: the transaction holding the facts is committed with full sync before anybody
+//!   is told, and before anybody sees the new state;
+//! - entries are only ever added, in an unbroken chain, each once;
+//! - the state tables are written in the same transaction and equal the fold.
+//!
+//! Does not know HTTP, pages or who is watching; it rings a bell (`watch`) with the newest position.
+
+mod chain;
+mod describe;
+mod error;
+mod files;
+mod handle;
+mod log;
+mod open;
+mod sessions;
+mod settings;
+mod tables;
+mod verify;
+mod writer;
+
+pub use chain::{Chain, check_words};
+pub use describe::{Described, describe};
+pub use error::JournalError;
+pub use files::{DataFolder, FolderError, IncidentFile, incidents};
+pub use handle::{Head, Journal, StoredEntry};
+pub use open::{Opened, Settings, open};
+pub use sessions::StoredSession;
+pub use verify::{Finding, Verdict, verify};

@@ -1,0 +1,170 @@
+//! Opening a board: settings that durability needs, layout, replay, and a check of what is there.
+
+use std::path::Path;
+use std::sync::{Arc, RwLock};
+use std::time::Duration;
+
+use sqlx::sqlite::{
+    SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous,
+};
+use sqlx::{ConnectOptions, Row};
+use tokio::sync::{mpsc, watch};
+use tokio::task::JoinHandle;
+
+use super::chain::check_words;
+use super::error::JournalError;
+use super::handle::{Head, Journal};
+use super::sessions::{self, StoredSession};
+use super::verify::read_chained;
+use super::writer::Writer;
+use super::{settings, tables};
+use crate::clock::Clock;
+use crate::incident::Incident;
+
+/// How many requests may wait for the writer before phones are asked to come back.
+const QUEUE: usize = 1024;
+
+/// An opened board.
+#[derive(Debug)]
+pub struct Opened {
+    /// The handle.
+    pub journal: Journal,
+    /// The writer task. If it ends while handles are left, the program must end.
+    pub writer: JoinHandle<Result<(), JournalError>>,
+    /// Sessions to take up again.
+    pub sessions: Vec<StoredSession>,
+    /// The join codes kept from before, by the name of what they open.
+    pub settings: Settings,
+}
+
+/// Small settings of the board that must outlive a restart.
+#[derive(Debug)]
+pub struct Settings(SqliteConnection);
+
+impl Settings {
+    /// The value kept under a name, made and kept when there is none.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn keep(
+        &mut self,
+        name: &str,
+        make: impl FnOnce() -> String,
+    ) -> Result<String, JournalError> {
+        if let Some(kept) = settings::read(&mut self.0, name).await? {
+            return Ok(kept);
+        }
+        let made = make();
+        settings::write(&mut self.0, name, &made).await?;
+        Ok(made)
+    }
+
+    /// Keeps a value, in place of an earlier one.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn set(&mut self, name: &str, value: &str) -> Result<(), JournalError> {
+        Ok(settings::write(&mut self.0, name, value).await?)
+    }
+}
+
+/// Opens (or makes) the board in this file and starts its writer.
+///
+/// # Errors
+/// When the file cannot be opened, its settings do not hold, or the journal in it is damaged.
+pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
+    let options = options(file);
+    let mut connection = options.clone().create_if_missing(true).connect().await?;
+    assert_durable(&mut connection).await?;
+    sqlx::migrate!("./migrations").run(&mut connection).await?;
+    let (entries, chain) = read_chained(&mut connection).await?;
+    let incident = Incident::replay(entries);
+    mend_tables(&mut connection, &incident).await?;
+    let sessions = sessions::read_all(&mut connection).await?;
+    let settings = Settings(options.clone().connect().await?);
+    let readers = SqlitePoolOptions::new()
+        .max_connections(2)
+        .acquire_timeout(Duration::from_secs(5))
+        .connect_with(options.read_only(true))
+        .await?;
+    let head = Head {
+        seq: incident.head(),
+        chain,
+        check: check_words(chain),
+    };
+    let (ring, bell) = watch::channel(head);
+    let (commands, queue) = mpsc::channel(QUEUE);
+    let incident = Arc::new(RwLock::new(incident));
+    let writer = Writer {
+        connection,
+        chain,
+        incident: Arc::clone(&incident),
+        head: ring,
+        clock: clock.clone(),
+    };
+    let writer = tokio::spawn(writer.run(queue));
+    let journal = Journal {
+        commands,
+        incident,
+        head: bell,
+        readers,
+        clock,
+    };
+    Ok(Opened {
+        journal,
+        writer,
+        sessions,
+        settings,
+    })
+}
+
+pub(super) fn options(file: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
+        .filename(file)
+        .journal_mode(SqliteJournalMode::Wal)
+        .synchronous(SqliteSynchronous::Full)
+        .foreign_keys(true)
+        .busy_timeout(Duration::from_secs(5))
+        .pragma("wal_autocheckpoint", "1000")
+        .pragma("journal_size_limit", "16777216")
+        .pragma("trusted_schema", "OFF")
+        // Power-cut safety on macOS needs its own flush; a no-op elsewhere.
+        .pragma("fullfsync", "ON")
+        .pragma("checkpoint_fullfsync", "ON")
+        .disable_statement_logging()
+}
+
+/// Reads the settings back: the promise rests on them, so it is not enough to have asked.
+async fn assert_durable(connection: &mut SqliteConnection) -> Result<(), JournalError> {
+    let mode: String = sqlx::query("pragma journal_mode")
+        .fetch_one(&mut *connection)
+        .await?
+        .try_get(0)?;
+    if mode != "wal" {
+        return Err(JournalError::Setting("journal_mode = wal"));
+    }
+    let synchronous: i64 = sqlx::query("pragma synchronous")
+        .fetch_one(&mut *connection)
+        .await?
+        .try_get(0)?;
+    if synchronous != 2 {
+        return Err(JournalError::Setting("synchronous = full"));
+    }
+    Ok(())
+}
+
+/// The tables are worked out from the entries, so differing ones are simply written anew.
+async fn mend_tables(
+    connection: &mut SqliteConnection,
+    incident: &Incident,
+) -> Result<(), JournalError> {
+    let differing = tables::differences(connection, incident).await?;
+    if differing.is_empty() {
+        return Ok(());
+    }
+    tracing::warn!(tables = ?differing, "state tables differed from the journal and were written anew");
+    let mut transaction = sqlx::Connection::begin_with(connection, "BEGIN IMMEDIATE").await?;
+    tables::rebuild(&mut transaction, incident).await?;
+    transaction.commit().await?;
+    Ok(())
+}

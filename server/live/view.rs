@@ -1,0 +1,93 @@
+//! What a page shows, by name: what a stream can be asked for.
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::incident::CasualtyId;
+
+/// One page's worth of parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum View {
+    /// The lead's board.
+    Board,
+    /// A helper's next thing to do.
+    Next,
+    /// One casualty.
+    Casualty(CasualtyId),
+    /// The evacuation summary.
+    Summary,
+    /// Every entry.
+    Log,
+}
+
+/// Views asked for together: one stream serves every tab of a browser. Sorted, each once.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Views(Vec<View>);
+
+/// Not a view.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ViewError {
+    /// No such view.
+    #[error("there is no live view `{0}`; known are board, next, summary, log and casualty:ID")]
+    Unknown(String),
+    /// More than one stream may serve.
+    #[error("at most {0} views fit on one stream")]
+    TooMany(usize),
+}
+
+/// How many views one stream serves.
+const MOST: usize = 12;
+
+impl Views {
+    /// The views.
+    pub fn iter(&self) -> impl Iterator<Item = View> + '_ {
+        self.0.iter().copied()
+    }
+}
+
+impl fmt::Display for View {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Board => f.write_str("board"),
+            Self::Next => f.write_str("next"),
+            Self::Casualty(id) => write!(f, "casualty:{id}"),
+            Self::Summary => f.write_str("summary"),
+            Self::Log => f.write_str("log"),
+        }
+    }
+}
+
+impl FromStr for View {
+    type Err = ViewError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let unknown = || ViewError::Unknown(text.chars().take(60).collect());
+        match text {
+            "board" => Ok(Self::Board),
+            "next" => Ok(Self::Next),
+            "summary" => Ok(Self::Summary),
+            "log" => Ok(Self::Log),
+            other => {
+                let id = other.strip_prefix("casualty:").ok_or_else(unknown)?;
+                id.parse().map(Self::Casualty).map_err(|_| unknown())
+            }
+        }
+    }
+}
+
+impl FromStr for Views {
+    type Err = ViewError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let mut views = text
+            .split(',')
+            .map(str::parse)
+            .collect::<Result<Vec<View>, _>>()?;
+        views.sort();
+        views.dedup();
+        if views.len() > MOST {
+            return Err(ViewError::TooMany(MOST));
+        }
+        Ok(Self(views))
+    }
+}

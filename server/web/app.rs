@@ -1,0 +1,70 @@
+//! What every handler may reach.
+
+use std::sync::Arc;
+use std::sync::atomic::AtomicUsize;
+
+use tokio_util::sync::CancellationToken;
+
+use super::assets::Assets;
+use super::codes::Codes;
+use super::guesses::Guesses;
+use super::hosts::Hosts;
+use super::session::Sessions;
+use crate::incident::BoardId;
+use crate::journal::Journal;
+use crate::live::Shelf;
+
+/// The shared state. Cheap to clone.
+#[derive(Clone, Debug)]
+pub struct App(Arc<Parts>);
+
+/// The parts of the shared state.
+#[derive(Debug)]
+pub struct Parts {
+    /// The record and the state.
+    pub journal: Journal,
+    /// This board.
+    pub board: BoardId,
+    /// Who is in.
+    pub sessions: Sessions,
+    /// What lets people in.
+    pub codes: Codes,
+    /// Rendered parts.
+    pub shelf: Shelf,
+    /// Which names this server answers to.
+    pub hosts: Hosts,
+    /// Scripts and styles.
+    pub assets: Assets,
+    /// The Wi-Fi to print on the poster, if given.
+    pub wifi: Option<Wifi>,
+    /// Wrong codes tried.
+    pub guesses: Guesses,
+    /// Live streams open now.
+    pub streams: AtomicUsize,
+    /// Ends every stream when the program stops.
+    pub stopping: CancellationToken,
+}
+
+/// A Wi-Fi network phones join.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wifi {
+    /// Its name.
+    pub name: String,
+    /// Its password; none when open.
+    pub password: Option<String>,
+}
+
+impl App {
+    /// Puts the parts together.
+    pub fn new(parts: Parts) -> Self {
+        Self(Arc::new(parts))
+    }
+}
+
+impl std::ops::Deref for App {
+    type Target = Parts;
+
+    fn deref(&self) -> &Parts {
+        &self.0
+    }
+}

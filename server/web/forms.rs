@@ -1,0 +1,185 @@
+//! What the forms in a page need: choices that stand in the page, so that nothing is fetched out of range.
+
+use serde_json::json;
+
+use super::app::App;
+use super::view::CategoryView;
+use crate::incident::Incident;
+use crate::rules::bleeding::{Flow, Measure, Region};
+use crate::rules::supplies::Item;
+use crate::rules::triage::{Category, StartVariant};
+
+/// The choices.
+#[derive(Debug)]
+pub(super) struct Forms {
+    pub(super) places: Vec<String>,
+    pub(super) words: &'static [&'static str],
+    pub(super) needs: &'static [&'static str],
+    pub(super) reasons: &'static [&'static str],
+    pub(super) regions: &'static [(&'static str, &'static [Region])],
+    pub(super) flows: [Flow; 5],
+    pub(super) measures: [Measure; 4],
+    /// Words, report and label of each measure with its usual materials.
+    pub(super) steps: Vec<(&'static str, String, &'static str)>,
+    pub(super) items: [Item; 12],
+    pub(super) dressings: Vec<Item>,
+    pub(super) categories: Vec<CategoryView>,
+    /// Name and report of everybody a casualty can be given to.
+    pub(super) people: Vec<(String, String)>,
+    pub(super) bag: String,
+    pub(super) start_table: String,
+}
+
+/// Places offered before anybody named one.
+const FIRST_PLACES: [&str; 4] = [
+    "in the vehicle",
+    "on the road",
+    "on the slope",
+    "by the shelter",
+];
+/// How many places are offered.
+const PLACES: usize = 10;
+const WORDS: [&str; 18] = [
+    "man", "woman", "boy", "girl", "old", "beard", "glasses", "red", "blue", "green", "black",
+    "white", "yellow", "grey", "coat", "jumper", "hat", "backpack",
+];
+const NEEDS: [&str; 6] = [
+    "oxygen",
+    "surgery",
+    "spine kept still",
+    "escort",
+    "goes with a child",
+    "goes with a parent",
+];
+const REASONS: [&str; 6] = [
+    "bleeds heavily",
+    "breathing worries me",
+    "getting worse",
+    "better than it looks",
+    "not enough here for them",
+    "my judgement",
+];
+
+const REGIONS: [(&str, &[Region]); 5] = [
+    (
+        "Arm",
+        &[
+            Region::Shoulder,
+            Region::Axilla,
+            Region::UpperArm,
+            Region::Elbow,
+            Region::Forearm,
+            Region::Wrist,
+            Region::Hand,
+            Region::Digit,
+        ],
+    ),
+    (
+        "Leg",
+        &[
+            Region::Groin,
+            Region::Buttock,
+            Region::Thigh,
+            Region::Knee,
+            Region::LowerLeg,
+            Region::Ankle,
+            Region::Foot,
+            Region::ProximalLimb,
+        ],
+    ),
+    (
+        "Head and neck",
+        &[
+            Region::Scalp,
+            Region::Face,
+            Region::Eye,
+            Region::Nose,
+            Region::Mouth,
+            Region::Ear,
+            Region::Neck,
+            Region::NeckBase,
+            Region::SkullFractureSuspected,
+        ],
+    ),
+    (
+        "Chest, belly, back",
+        &[
+            Region::ChestWall,
+            Region::ChestOpen,
+            Region::Abdomen,
+            Region::Evisceration,
+            Region::Back,
+            Region::Perineum,
+        ],
+    ),
+    (
+        "Not seen from outside",
+        &[Region::PelvisSuspected, Region::InternalSuspected],
+    ),
+];
+
+impl Forms {
+    /// The choices as things stand.
+    pub(super) fn new(app: &App, incident: &Incident) -> Self {
+        let mut places: Vec<String> = incident.places().iter().map(ToString::to_string).collect();
+        places.extend(
+            FIRST_PLACES
+                .iter()
+                .filter(|place| !places.iter().any(|known| known == *place))
+                .map(ToString::to_string)
+                .collect::<Vec<_>>(),
+        );
+        places.truncate(PLACES);
+        Self {
+            places,
+            words: &WORDS,
+            needs: &NEEDS,
+            reasons: &REASONS,
+            regions: &REGIONS,
+            flows: Flow::ALL,
+            measures: Measure::ALL,
+            steps: Measure::ALL.into_iter().map(step).collect(),
+            items: Item::ALL,
+            dressings: Item::ALL
+                .into_iter()
+                .filter(|item| item.is_dressing())
+                .collect(),
+            categories: Category::ALL
+                .into_iter()
+                .map(|category| CategoryView::of(Some(category)))
+                .collect(),
+            people: incident
+                .people()
+                .filter(|person| person.role.may(crate::incident::Deed::ReportCare))
+                .map(|person| {
+                    let report = json!({ "about": { "casualty": "$casualty" },
+                        "fact": { "kind": "casualty.taken/1", "helper": person.device } });
+                    (person.name.to_string(), report.to_string())
+                })
+                .collect(),
+            bag: app.board.to_string(),
+            start_table: start_table(),
+        }
+    }
+}
+
+fn step(measure: Measure) -> (&'static str, String, &'static str) {
+    let used: Vec<_> = Item::usual_for(measure)
+        .iter()
+        .map(|(item, count)| json!({ "item": item.code(), "count": count }))
+        .collect();
+    let report = json!({ "about": { "wound": "$wound" },
+        "fact": { "kind": "step.taken/1", "step": measure.code(), "used": used } });
+    (
+        measure.words(),
+        report.to_string(),
+        super::view::step_label(measure),
+    )
+}
+
+/// START as data for the page's script: the same table the program runs.
+fn start_table() -> String {
+    let table = serde_json::to_string(StartVariant::default().table()).unwrap_or_default();
+    // Inside a script element only this could end it early.
+    table.replace("</", "<\\/")
+}

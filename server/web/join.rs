@@ -1,0 +1,208 @@
+//! Joining: the one page before a session, and how a session begins.
+
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::time::Instant;
+
+use askama::Template;
+use axum::Json;
+use axum::extract::{ConnectInfo, FromRequestParts, State};
+use axum::http::{StatusCode, header, request};
+use axum::response::{Html, IntoResponse, Redirect, Response};
+use serde::{Deserialize, Serialize};
+use tokio_util::sync::CancellationToken;
+
+use super::app::App;
+use super::json::Body;
+use super::problem::Problem;
+use super::session::Session;
+use crate::clock::fresh_id;
+use crate::incident::fact::{HelperJoined, Skill};
+use crate::incident::{About, Author, BoardId, DeviceId, EntryId, Fact, Report, Role, Words};
+
+/// What a joining device sends.
+#[derive(Clone, Debug, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Join {
+    /// The join code, or the lead's three words.
+    #[schema(max_length = 80)]
+    pub code: String,
+    /// What the person calls themselves, at most 80 characters.
+    #[schema(max_length = 80)]
+    pub name: String,
+    /// What they have learnt.
+    #[serde(default = "untrained")]
+    pub skill: Skill,
+}
+
+/// What a joined device is told.
+#[derive(Clone, Debug, Serialize, utoipa::ToSchema)]
+pub(super) struct Joined {
+    /// This board.
+    pub board: BoardId,
+    /// The device's id.
+    pub device: DeviceId,
+    /// Its role.
+    pub role: Role,
+    /// The page to open now.
+    pub next: &'static str,
+}
+
+/// The address a request came from.
+pub(super) struct Peer(pub(super) IpAddr);
+
+impl<S: Send + Sync> FromRequestParts<S> for Peer {
+    type Rejection = std::convert::Infallible;
+
+    async fn from_request_parts(
+        parts: &mut request::Parts,
+        _: &S,
+    ) -> Result<Self, Self::Rejection> {
+        let address = parts
+            .extensions
+            .get::<ConnectInfo<SocketAddr>>()
+            .map(|info| info.0.ip());
+        Ok(Self(address.unwrap_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED))))
+    }
+}
+
+fn untrained() -> Skill {
+    Skill::None
+}
+
+/// The page a role works from.
+pub(super) const fn home(role: Role) -> &'static str {
+    match role {
+        Role::Lead => "/board",
+        Role::Helper => "/next",
+        Role::Evac | Role::Viewer => "/summary",
+    }
+}
+
+#[derive(Template)]
+#[template(path = "join.html")]
+struct JoinPage<'a> {
+    assets: &'a str,
+    incident: String,
+    practice: bool,
+}
+
+/// `GET /`: to the page of one's role, or to the join page.
+pub(super) async fn front_door(session: Option<Session>) -> Redirect {
+    Redirect::to(session.map_or("/join", |session| home(session.role)))
+}
+
+/// `GET /join`: the only page before joining. Says nothing of the incident but its name.
+pub(super) async fn page(State(app): State<App>) -> Result<Response, Problem> {
+    let (incident, practice) = app.journal.read(|incident| {
+        let about = incident.description();
+        (
+            about
+                .name
+                .as_ref()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+            about.practice,
+        )
+    });
+    let page = JoinPage {
+        assets: app.assets.prefix(),
+        incident,
+        practice,
+    };
+    super::page::html(&page).map(|html: Html<String>| html.into_response())
+}
+
+/// `POST /join`: a code or the lead's words, a name, a skill; answers with the session's cookie.
+pub(super) async fn join(
+    State(app): State<App>,
+    Peer(address): Peer,
+    before: Option<Session>,
+    Body(join): Body<Join>,
+) -> Result<Response, Problem> {
+    let now = Instant::now();
+    if !app.guesses.may_try(address, now) {
+        return Err(Problem::slow_down(
+            "too-many-guesses",
+            "Too many wrong codes from here. Wait a minute, then type it again.",
+            60,
+        ));
+    }
+    let Some(role) = app.codes.role(&join.code) else {
+        app.guesses.wrong(address, now);
+        return Err(Problem::new(
+            StatusCode::FORBIDDEN,
+            "wrong-code",
+            "This code is not right",
+            "This code does not open the board. Compare it with the poster or the lead's screen and type it again.",
+        ));
+    };
+    let name = Words::new(&join.name).map_err(|error| {
+        Problem::new(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "no-name",
+            "A name is needed",
+            format!("Your name: {error}"),
+        )
+    })?;
+    // A device that joins again, for another role, stays the same device.
+    let device = before
+        .as_ref()
+        .map_or_else(|| DeviceId::new(fresh_id()), |session| session.device);
+    if before.is_some() {
+        app.sessions.end(device);
+        app.journal.revoke_device(device, app.journal.now()).await?;
+    }
+    admit(
+        &app,
+        Session {
+            device,
+            name,
+            skill: join.skill,
+            role,
+            ended: CancellationToken::new(),
+        },
+    )
+    .await
+}
+
+async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
+    let now = app.journal.now();
+    let joined = HelperJoined {
+        name: session.name.clone(),
+        skill: session.skill,
+        role: session.role,
+    };
+    let report = Report {
+        id: EntryId::new(fresh_id()),
+        about: About::Incident,
+        happened_at: now,
+        based_on: app.journal.head().seq,
+        fact: Fact::HelperJoined(joined),
+    };
+    // The board itself reports who joined: no session exists yet.
+    let author = Author {
+        device: session.device,
+        name: session.name.clone(),
+        role: None,
+    };
+    app.journal.append(vec![report], author).await?;
+    let answer = Joined {
+        board: app.board,
+        device: session.device,
+        role: session.role,
+        next: home(session.role),
+    };
+    let (cookie, stored) = app.sessions.begin(session, now);
+    app.journal.save_session(stored).await?;
+    Ok(([(header::SET_COOKIE, cookie)], Json(answer)).into_response())
+}
+
+/// `GET /session`: who this device is.
+pub(super) async fn who(State(app): State<App>, session: Session) -> Json<Joined> {
+    Json(Joined {
+        board: app.board,
+        device: session.device,
+        role: session.role,
+        next: home(session.role),
+    })
+}

@@ -1,0 +1,195 @@
+//! The journal endpoint: facts in, entries out.
+//!
+//! The same door for phones, pages, the demo, drills and tests. Each fact gets its own receipt or problem; one
+//! bad fact never takes the batch with it, which is why the facts are read one by one.
+
+use axum::Json;
+use axum::body::Body as StreamBody;
+use axum::extract::{Query, State};
+use axum::http::{HeaderValue, header};
+use axum::response::{IntoResponse, Response};
+use futures_util::stream;
+use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+use super::app::App;
+use super::json::Body;
+use super::problem::Problem;
+use super::session::Session;
+use crate::incident::{BoardId, Deed, EntryId, Refusal, Report, Seq};
+use crate::journal::StoredEntry;
+
+/// The most facts in one batch.
+const MOST_FACTS: usize = 50;
+/// Entries read from disk at a time.
+const PAGE: u32 = 500;
+
+/// What a phone sends.
+#[derive(Debug, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Batch {
+    /// The phone's idea of board time when it sent this.
+    #[serde(default)]
+    #[schema(value_type = Option<String>, format = DateTime)]
+    pub sent_at: Option<Timestamp>,
+    /// The facts in the order they were reported, at most 50.
+    #[schema(value_type = Vec<Report>, max_items = 50)]
+    pub facts: Vec<Value>,
+}
+
+/// What a phone is told: on disk.
+#[derive(Debug, Serialize, utoipa::ToSchema)]
+pub(super) struct Answer {
+    /// This board.
+    pub board: BoardId,
+    /// Board time when the answer left.
+    #[schema(value_type = String, format = DateTime)]
+    pub now: Timestamp,
+    /// The journal's last position.
+    pub head: Seq,
+    /// One receipt per fact, in order.
+    pub receipts: Vec<Receipt>,
+}
+
+/// What became of one fact: a position, or a problem.
+#[derive(Debug, Serialize, utoipa::ToSchema)]
+#[serde(untagged)]
+pub(super) enum Receipt {
+    /// It is on the board and on disk.
+    Taken {
+        /// The fact's id.
+        id: EntryId,
+        /// Its position.
+        seq: Seq,
+        /// When it happened, as kept.
+        #[schema(value_type = String, format = DateTime)]
+        happened_at: Timestamp,
+    },
+    /// It was not taken.
+    Refused {
+        /// The fact's id, if it could be read.
+        #[schema(value_type = Option<String>)]
+        id: Value,
+        /// Why, and what to do.
+        problem: Problem,
+    },
+}
+
+/// Where to read on from.
+#[derive(Debug, Default, Deserialize)]
+pub(super) struct After {
+    /// The last position already known.
+    #[serde(default)]
+    pub after: u64,
+}
+
+/// `POST /journal`.
+pub(super) async fn append(
+    State(app): State<App>,
+    session: Session,
+    Body(batch): Body<Batch>,
+) -> Result<Json<Answer>, Problem> {
+    if batch.facts.len() > MOST_FACTS {
+        return Err(Problem::too_large(
+            "A batch may hold 50 reports. Send fewer at a time; nothing was recorded.",
+        ));
+    }
+    if let Some(sent_at) = batch.sent_at {
+        let skew = app.journal.now().duration_since(sent_at);
+        tracing::debug!(skew_ms = skew.as_millis(), "a batch arrived");
+    }
+    let read: Vec<Result<Report, Receipt>> = batch.facts.into_iter().map(read_report).collect();
+    let reports: Vec<Report> = read
+        .iter()
+        .filter_map(|one| one.as_ref().ok())
+        .cloned()
+        .collect();
+    let ids: Vec<EntryId> = reports.iter().map(|report| report.id).collect();
+    let taken = if reports.is_empty() {
+        Vec::new()
+    } else {
+        app.journal.append(reports, session.author()).await?
+    };
+    let mut taken = ids.into_iter().zip(taken);
+    let receipts = read
+        .into_iter()
+        .filter_map(|one| match one {
+            Ok(_) => taken.next().map(|(id, result)| receipt(id, result)),
+            Err(refused) => Some(refused),
+        })
+        .collect();
+    Ok(Json(Answer {
+        board: app.board,
+        now: app.journal.now(),
+        head: app.journal.head().seq,
+        receipts,
+    }))
+}
+
+fn read_report(value: Value) -> Result<Report, Receipt> {
+    let id = value
+        .get("id")
+        .filter(|id| id.is_string())
+        .cloned()
+        .unwrap_or(Value::Null);
+    serde_json::from_value(value).map_err(|error| {
+        let what: String = error.to_string().chars().take(300).collect();
+        Receipt::Refused {
+            id,
+            problem: Refusal::NotUnderstood(what).into(),
+        }
+    })
+}
+
+fn receipt(id: EntryId, result: Result<crate::incident::Receipt, Refusal>) -> Receipt {
+    match result {
+        Ok(taken) => Receipt::Taken {
+            id: taken.id,
+            seq: taken.seq,
+            happened_at: taken.happened_at,
+        },
+        Err(refusal) => Receipt::Refused {
+            id: Value::String(id.to_string()),
+            problem: refusal.into(),
+        },
+    }
+}
+
+/// `GET /journal?after=SEQ`: every later entry, one JSON object a line, as stored plus its chain value.
+pub(super) async fn read(
+    State(app): State<App>,
+    session: Session,
+    Query(from): Query<After>,
+) -> Result<Response, Problem> {
+    session.permit(Deed::ReadJournal)?;
+    let to = app.journal.head().seq;
+    let pages = stream::try_unfold(Seq(from.after), move |at| {
+        let journal = app.journal.clone();
+        async move {
+            if at >= to {
+                return Ok::<_, crate::journal::JournalError>(None);
+            }
+            let entries = journal.after(at, PAGE).await?;
+            let Some(last) = entries.last().map(|entry| entry.seq) else {
+                return Ok(None);
+            };
+            Ok(Some((entries.iter().map(line).collect::<String>(), last)))
+        }
+    });
+    let kind = HeaderValue::from_static("application/x-ndjson");
+    Ok((
+        [(header::CONTENT_TYPE, kind)],
+        StreamBody::from_stream(pages),
+    )
+        .into_response())
+}
+
+fn line(entry: &StoredEntry) -> String {
+    // The body is carried as text, byte for byte, so that whoever copies the journal can check the chain.
+    let body = Value::String(entry.body.clone());
+    format!(
+        "{{\"seq\":{},\"entry\":{},\"body\":{body},\"chain\":\"{}\"}}\n",
+        entry.seq, entry.body, entry.chain
+    )
+}

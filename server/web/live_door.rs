@@ -1,0 +1,191 @@
+//! The live endpoint: a stream of the parts that changed.
+//!
+//! The event id is the journal position, so that a reconnect resumes exactly. Heartbeats are real events:
+//! comments would keep the connection warm but a page cannot see them.
+
+use std::convert::Infallible;
+use std::sync::atomic::Ordering;
+
+use axum::extract::{Path, Query, State};
+use axum::http::HeaderMap;
+use axum::response::Sse;
+use axum::response::sse::Event;
+use futures_util::Stream;
+use futures_util::stream;
+use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
+
+use super::app::App;
+use super::parts::changed;
+use super::problem::Problem;
+use super::session::Session;
+use crate::incident::{BoardId, Deed, Seq};
+use crate::live::{Cursor, View, Views, Wake};
+
+/// Streams the server holds at once.
+const MOST_STREAMS: usize = 1500;
+
+/// Where to resume from.
+#[derive(Debug, Default, Deserialize)]
+pub(super) struct Since {
+    /// The position the page was rendered at.
+    since: Option<u64>,
+}
+
+#[derive(Serialize)]
+struct Pulse<'a> {
+    board: BoardId,
+    now: Timestamp,
+    rate: f64,
+    seq: Seq,
+    check: &'a str,
+    build: &'a str,
+}
+
+#[derive(Serialize)]
+struct Goodbye {
+    reason: &'static str,
+}
+
+/// `GET /live/{views}?since=SEQ`.
+pub(super) async fn stream(
+    State(app): State<App>,
+    session: Session,
+    Path(views): Path<String>,
+    Query(query): Query<Since>,
+    headers: HeaderMap,
+) -> Result<Sse<impl Stream<Item = Result<Event, Infallible>>>, Problem> {
+    let views: Views = views.parse().map_err(|error: crate::live::ViewError| {
+        Problem::new(
+            axum::http::StatusCode::NOT_FOUND,
+            "no-such-view",
+            "There is no such view",
+            error.to_string(),
+        )
+    })?;
+    for view in views.iter() {
+        session.permit(if view == View::Summary {
+            Deed::SeeSummary
+        } else {
+            Deed::SeeCasualties
+        })?;
+    }
+    let place = Place::take(&app)?;
+    let last = headers
+        .get("last-event-id")
+        .and_then(|id| id.to_str().ok())
+        .and_then(|id| id.parse().ok());
+    let since = Seq(last.or(query.since).unwrap_or(0));
+    let cursor = Cursor::new(app.journal.watch(), since);
+    let watcher = Watcher {
+        app,
+        session,
+        views,
+        cursor,
+        greeted: false,
+        over: false,
+        _place: place,
+    };
+    Ok(Sse::new(stream::unfold(
+        watcher,
+        |mut watcher| async move {
+            let event = watcher.next().await?;
+            Some((Ok(event), watcher))
+        },
+    )))
+}
+
+struct Watcher {
+    app: App,
+    session: Session,
+    views: Views,
+    cursor: Cursor,
+    greeted: bool,
+    over: bool,
+    _place: Place,
+}
+
+impl Watcher {
+    async fn next(&mut self) -> Option<Event> {
+        if self.over {
+            return None;
+        }
+        if !self.greeted {
+            self.greeted = true;
+            return Some(self.pulse("hello").retry(std::time::Duration::from_secs(2)));
+        }
+        loop {
+            tokio::select! {
+                biased;
+                () = self.session.ended.cancelled() => return Some(self.goodbye("revoked")),
+                () = self.app.stopping.cancelled() => return Some(self.goodbye("stopping")),
+                wake = self.cursor.wake() => match wake {
+                    Wake::Ended => return None,
+                    Wake::Heartbeat(_) => return Some(self.pulse("heartbeat")),
+                    Wake::News(_) => if let Some(event) = self.news() { return Some(event) },
+                },
+            }
+        }
+    }
+
+    /// What changed for these views since the last send; nothing when it changed for others only.
+    fn news(&mut self) -> Option<Event> {
+        let changed = changed(&self.app, &self.session, &self.views, self.cursor.seen());
+        self.cursor.sent(changed.seq);
+        if changed.parts.is_empty() && changed.gone.is_empty() {
+            return None;
+        }
+        Some(event("parts", &changed).id(changed.seq.to_string()))
+    }
+
+    fn pulse(&self, name: &str) -> Event {
+        let head = self.app.journal.head();
+        let pulse = Pulse {
+            board: self.app.board,
+            now: self.app.journal.now(),
+            rate: self.app.journal.clock().rate(),
+            // What this stream has sent, not the head: a page must not believe it saw what is still to come.
+            seq: self.cursor.seen(),
+            check: &head.check,
+            build: self.app.assets.build(),
+        };
+        event(name, &pulse)
+    }
+
+    fn goodbye(&mut self, reason: &'static str) -> Event {
+        self.over = true;
+        event("bye", &Goodbye { reason })
+    }
+}
+
+fn event<T: Serialize>(name: &str, data: &T) -> Event {
+    Event::default()
+        .event(name)
+        .json_data(data)
+        .expect("OK because these have only string keys")
+}
+
+/// One of the streams the server may hold; given back on drop.
+struct Place(App);
+
+impl Place {
+    fn take(app: &App) -> Result<Self, Problem> {
+        let open = app.streams.fetch_add(1, Ordering::Relaxed);
+        let place = Self(app.clone());
+        if open < MOST_STREAMS {
+            Ok(place)
+        } else {
+            Err(Problem::slow_down(
+                "too-many-streams",
+                "Too many screens are live. This one tries again by itself.",
+                15,
+            ))
+        }
+    }
+}
+
+impl Drop for Place {
+    fn drop(&mut self) {
+        self.0.streams.fetch_sub(1, Ordering::Relaxed);
+    }
+}

@@ -1,0 +1,37 @@
+//! Sessions, pages, the journal endpoint, the live endpoint, problems: the only folder that knows HTTP.
+//!
+//! Owns what is asked and answered over the network. Promises: nothing but the join page before joining; every
+//! write comes from our own pages; every refusal is a clear problem; no third-party request.
+
+mod app;
+mod assets;
+mod codes;
+mod forms;
+mod guard;
+mod guesses;
+mod hosts;
+mod join;
+mod journal_door;
+mod json;
+mod live_door;
+mod openapi;
+mod page;
+mod pages;
+mod parts;
+mod poster;
+mod problem;
+mod routes;
+mod serve;
+mod session;
+mod view;
+mod words_list;
+
+pub use app::{App, Parts, Wifi};
+pub use assets::Assets;
+pub use codes::{Codes, fresh_code, fresh_words, grouped};
+pub use guesses::Guesses;
+pub use hosts::Hosts;
+pub use poster::join_address;
+pub use routes::router;
+pub use serve::{bind, serve};
+pub use session::Sessions;

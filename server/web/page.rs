@@ -1,0 +1,91 @@
+//! From a template to an answer, and what every page carries.
+
+use askama::Template;
+use axum::http::{HeaderValue, header};
+use axum::response::{Html, IntoResponse, Response};
+
+use super::app::App;
+use super::problem::Problem;
+use super::session::Session;
+use crate::incident::{Deed, Incident, Role};
+
+/// What the layout needs on every page after joining.
+#[derive(Debug)]
+pub(super) struct Frame {
+    pub(super) assets: String,
+    pub(super) build: String,
+    pub(super) board: String,
+    pub(super) seq: u64,
+    pub(super) now: String,
+    pub(super) rate: f64,
+    pub(super) device: String,
+    pub(super) role: &'static str,
+    pub(super) name: String,
+    pub(super) incident: String,
+    pub(super) place: String,
+    pub(super) practice: bool,
+    /// What the live stream is asked for.
+    pub(super) view: String,
+    /// Which entry of the navigation this page is.
+    pub(super) here: &'static str,
+    pub(super) sees_casualties: bool,
+    pub(super) reports: bool,
+    pub(super) is_lead: bool,
+}
+
+impl Frame {
+    /// For a page of this session, rendered from this state.
+    pub(super) fn new(
+        app: &App,
+        session: &Session,
+        incident: &Incident,
+        here: &'static str,
+        view: String,
+    ) -> Self {
+        let about = incident.description();
+        let text = |words: Option<&crate::incident::Words>| {
+            words.map(ToString::to_string).unwrap_or_default()
+        };
+        Self {
+            assets: app.assets.prefix().to_owned(),
+            build: app.assets.build().to_owned(),
+            board: app.board.to_string(),
+            seq: incident.head().0,
+            now: app.journal.now().to_string(),
+            rate: app.journal.clock().rate(),
+            device: session.device.to_string(),
+            role: session.role.code(),
+            name: session.name.to_string(),
+            incident: text(about.name.as_ref()),
+            place: text(about.place.as_ref()),
+            practice: about.practice,
+            view,
+            here,
+            sees_casualties: session.role.may(Deed::SeeCasualties),
+            reports: session.role.may(Deed::ReportCare),
+            is_lead: session.role == Role::Lead,
+        }
+    }
+}
+
+/// Renders a page.
+///
+/// # Errors
+/// When the template fails, which would be a bug in it.
+pub(super) fn html(template: &impl Template) -> Result<Html<String>, Problem> {
+    template.render().map(Html).map_err(|error| {
+        tracing::error!(error = %error, "a template failed");
+        Problem::new(
+            axum::http::StatusCode::INTERNAL_SERVER_ERROR,
+            "page-failed",
+            "This page could not be made",
+            "What you reported is safe. Go back to the board; if this goes on, tell the lead.",
+        )
+    })
+}
+
+/// A live page: it catches up from its own position, so a kept copy is a good page and opens out of range.
+pub(super) fn live_page(template: &impl Template) -> Result<Response, Problem> {
+    let kept = HeaderValue::from_static("private, max-age=86400");
+    Ok(([(header::CACHE_CONTROL, kept)], html(template)?).into_response())
+}

@@ -1,0 +1,282 @@
+//! The pages, in the order of the URL table. Each asks who is looking, and puts parts together.
+
+use askama::Template;
+use axum::extract::{Path, Query, State};
+use axum::response::Response;
+use serde::Deserialize;
+
+use super::app::App;
+use super::forms::Forms;
+use super::page::{Frame, live_page};
+use super::parts::Stage;
+use super::problem::Problem;
+use super::session::Session;
+use super::view::EntryView;
+use crate::incident::{CasualtyId, Deed, Seq};
+use crate::live::View;
+
+/// Entries on one page of the log.
+const LOG_PAGE: usize = 500;
+
+#[derive(Template)]
+#[template(path = "board.html")]
+struct BoardPage {
+    frame: Frame,
+    forms: Forms,
+    totals: String,
+    duties: String,
+    rows: Vec<String>,
+    stock: String,
+    people: String,
+    leaving: String,
+    changes: Vec<String>,
+}
+
+/// `GET /board`.
+pub(super) async fn board(State(app): State<App>, session: Session) -> Result<Response, Problem> {
+    session.permit(Deed::SeeCasualties)?;
+    let page = app.journal.read(|incident| {
+        let stage = Stage {
+            app: &app,
+            incident,
+        };
+        let mut rows = stage.ordered_rows();
+        BoardPage {
+            frame: Frame::new(&app, &session, incident, "board", View::Board.to_string()),
+            forms: Forms::new(&app, incident),
+            totals: stage.totals().html(),
+            duties: stage.duties().html(),
+            rows: rows.drain(..).map(|row| row.html()).collect(),
+            stock: stage.stock().html(),
+            people: stage.people().html(),
+            leaving: stage.leaving().html(),
+            changes: stage.changes(),
+        }
+    });
+    live_page(&page)
+}
+
+#[derive(Template)]
+#[template(path = "next.html")]
+struct NextPage {
+    frame: Frame,
+    forms: Forms,
+    next: String,
+    mine: String,
+}
+
+/// `GET /next`.
+pub(super) async fn next(State(app): State<App>, session: Session) -> Result<Response, Problem> {
+    session.permit(Deed::ReportCare)?;
+    let page = app.journal.read(|incident| {
+        let stage = Stage {
+            app: &app,
+            incident,
+        };
+        NextPage {
+            frame: Frame::new(&app, &session, incident, "next", View::Next.to_string()),
+            forms: Forms::new(&app, incident),
+            next: stage.next(session.device).html(),
+            mine: stage.mine(session.device).html(),
+        }
+    });
+    live_page(&page)
+}
+
+#[derive(Template)]
+#[template(path = "casualty.html")]
+struct CasualtyPage {
+    frame: Frame,
+    forms: Forms,
+    id: String,
+    number: u32,
+    words: String,
+    who: String,
+    wounds: String,
+    state: String,
+    timeline: String,
+}
+
+/// `GET /casualties/{id}`.
+pub(super) async fn casualty(
+    State(app): State<App>,
+    session: Session,
+    Path(id): Path<String>,
+) -> Result<Response, Problem> {
+    session.permit(Deed::SeeCasualties)?;
+    let id: CasualtyId = id.parse().map_err(|_| Problem::no_such_page())?;
+    let page = app.journal.read(|incident| {
+        let casualty = incident.casualty(id)?;
+        let stage = Stage {
+            app: &app,
+            incident,
+        };
+        Some(CasualtyPage {
+            frame: Frame::new(
+                &app,
+                &session,
+                incident,
+                "casualty",
+                View::Casualty(id).to_string(),
+            ),
+            forms: Forms::new(&app, incident),
+            id: id.to_string(),
+            number: casualty.number,
+            words: super::view::CasualtyView::of(casualty, incident).words,
+            who: stage.who(casualty).html(),
+            wounds: stage.wounds(casualty).html(),
+            state: stage.state(casualty).html(),
+            timeline: stage.timeline(casualty).html(),
+        })
+    });
+    live_page(&page.ok_or_else(Problem::no_such_page)?)
+}
+
+#[derive(Template)]
+#[template(path = "summary.html")]
+struct SummaryPage {
+    frame: Frame,
+    summary: String,
+}
+
+/// `GET /summary`.
+pub(super) async fn summary(State(app): State<App>, session: Session) -> Result<Response, Problem> {
+    session.permit(Deed::SeeSummary)?;
+    let page = app.journal.read(|incident| {
+        let stage = Stage {
+            app: &app,
+            incident,
+        };
+        SummaryPage {
+            frame: Frame::new(
+                &app,
+                &session,
+                incident,
+                "summary",
+                View::Summary.to_string(),
+            ),
+            summary: stage.summary().html(),
+        }
+    });
+    live_page(&page)
+}
+
+/// What the log shows.
+#[derive(Debug, Default, Deserialize)]
+pub(super) struct Filter {
+    #[serde(default)]
+    casualty: String,
+    #[serde(default)]
+    by: String,
+    #[serde(default)]
+    what: String,
+    /// Only entries before this position.
+    before: Option<u64>,
+}
+
+impl Filter {
+    fn is_set(&self) -> bool {
+        !(self.casualty.trim().is_empty()
+            && self.by.trim().is_empty()
+            && self.what.trim().is_empty())
+    }
+
+    fn lets(&self, entry: &EntryView) -> bool {
+        let number = self.casualty.trim();
+        let holds =
+            |text: &str, part: &str| text.to_lowercase().contains(&part.trim().to_lowercase());
+        (number.is_empty()
+            || entry
+                .number
+                .is_some_and(|known| known.to_string() == number))
+            && holds(&entry.by, &self.by)
+            && (holds(&entry.words, &self.what) || holds(entry.kind, &self.what))
+    }
+}
+
+#[derive(Template)]
+#[template(path = "log.html")]
+struct LogPage {
+    frame: Frame,
+    entries: Vec<String>,
+    casualty: String,
+    by: String,
+    what: String,
+    filtered: bool,
+    shown: usize,
+    all: usize,
+    older: u64,
+    older_link: String,
+    check: String,
+}
+
+/// `GET /log`: every entry, newest first, struck ones shown struck.
+pub(super) async fn log(
+    State(app): State<App>,
+    session: Session,
+    Query(filter): Query<Filter>,
+) -> Result<Response, Problem> {
+    session.permit(Deed::SeeCasualties)?;
+    let page = app.journal.read(|incident| {
+        let stage = Stage {
+            app: &app,
+            incident,
+        };
+        let filtered = filter.is_set();
+        let before = Seq(filter.before.unwrap_or(u64::MAX));
+        let mut matching = incident
+            .entries()
+            .iter()
+            .rev()
+            .filter(|entry| entry.seq < before)
+            .filter(|entry| !filtered || filter.lets(&EntryView::of(entry, incident)));
+        let page: Vec<_> = matching.by_ref().take(LOG_PAGE).collect();
+        let older = matching
+            .next()
+            .and(page.last())
+            .map_or(0, |entry| entry.seq.0);
+        // A filtered or older page stands still: new entries would not fit it.
+        let view = if filtered || filter.before.is_some() {
+            String::new()
+        } else {
+            View::Log.to_string()
+        };
+        LogPage {
+            frame: Frame::new(&app, &session, incident, "log", view),
+            shown: page.len(),
+            all: incident.entries().len(),
+            entries: page
+                .into_iter()
+                .map(|entry| stage.log_entry(entry).html)
+                .collect(),
+            older_link: older_link(&filter, older),
+            casualty: filter.casualty.clone(),
+            by: filter.by.clone(),
+            what: filter.what.clone(),
+            check: app.journal.head().check,
+            filtered,
+            older,
+        }
+    });
+    live_page(&page)
+}
+
+fn older_link(filter: &Filter, before: u64) -> String {
+    let escaped = |text: &str| -> String {
+        text.bytes()
+            .map(|byte| {
+                if byte.is_ascii_alphanumeric() {
+                    char::from(byte).to_string()
+                } else {
+                    format!("%{byte:02X}")
+                }
+            })
+            .collect()
+    };
+    format!(
+        "/log?before={before}&casualty={}&by={}&what={}",
+        escaped(&filter.casualty),
+        escaped(&filter.by),
+        escaped(&filter.what)
+    )
+}

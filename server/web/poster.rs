@@ -1,0 +1,118 @@
+//! The join sheet: codes to scan, print or hold up; and the devices that joined.
+
+use std::net::IpAddr;
+
+use askama::Template;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+
+use super::app::{App, Wifi};
+use super::codes::grouped;
+use super::page::{Frame, live_page};
+use super::problem::Problem;
+use super::session::Session;
+use super::view::Moment;
+use crate::exchange::qr;
+use crate::incident::{Deed, DeviceId};
+
+struct DeviceView {
+    id: String,
+    name: String,
+    role: &'static str,
+    at: Moment,
+    is_self: bool,
+}
+
+#[derive(Template)]
+#[template(path = "poster.html")]
+struct PosterPage {
+    frame: Frame,
+    wifi: Option<(Wifi, String)>,
+    sheets: Vec<(String, String)>,
+    code: String,
+    evac_code: String,
+    viewer_code: String,
+    devices: Vec<DeviceView>,
+}
+
+/// The address that joins: the code is in the fragment, which is never sent to any server.
+pub fn join_address(address: IpAddr, port: u16, code: &str) -> String {
+    format!(
+        "http://{}/join#{}",
+        std::net::SocketAddr::new(address, port),
+        grouped(code)
+    )
+}
+
+/// `GET /poster`.
+pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Response, Problem> {
+    session.permit(Deed::ManageDevices)?;
+    let port = app.hosts.bound().port();
+    let sheets = app
+        .hosts
+        .reachable()
+        .into_iter()
+        .take(2)
+        .map(|address| {
+            let shown = format!("http://{}", std::net::SocketAddr::new(address, port));
+            qr::svg(&join_address(address, port, &app.codes.helper)).map(|svg| (shown, svg))
+        })
+        .collect::<Result<_, _>>()?;
+    let wifi = match &app.wifi {
+        Some(wifi) => Some((
+            wifi.clone(),
+            qr::svg(&qr::wifi(&wifi.name, wifi.password.as_deref()))?,
+        )),
+        None => None,
+    };
+    let page = app.journal.read(|incident| PosterPage {
+        frame: Frame::new(&app, &session, incident, "poster", String::new()),
+        wifi,
+        sheets,
+        code: grouped(&app.codes.helper),
+        evac_code: grouped(&app.codes.evac),
+        viewer_code: grouped(&app.codes.viewer),
+        devices: incident
+            .people()
+            .map(|person| DeviceView {
+                id: person.device.to_string(),
+                name: person.name.to_string(),
+                role: person.role.code(),
+                at: person.joined_at.into(),
+                is_self: person.device == session.device,
+            })
+            .collect(),
+    });
+    live_page(&page)
+}
+
+/// `POST /devices/{id}/revocation`: ends a device's sessions and streams; what it reported stays.
+pub(super) async fn revoke(
+    State(app): State<App>,
+    session: Session,
+    Path(id): Path<String>,
+) -> Result<StatusCode, Problem> {
+    session.permit(Deed::ManageDevices)?;
+    let device: DeviceId = id.parse().map_err(|_| Problem::no_such_page())?;
+    if app
+        .journal
+        .read(|incident| incident.person(device).is_none())
+    {
+        return Err(Problem::no_such_page());
+    }
+    app.journal.revoke_device(device, app.journal.now()).await?;
+    app.sessions.end(device);
+    Ok(StatusCode::NO_CONTENT)
+}
+
+impl From<qr::QrError> for Problem {
+    fn from(error: qr::QrError) -> Self {
+        Self::new(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "no-code",
+            "This does not fit into a code",
+            error.to_string(),
+        )
+    }
+}

@@ -1,0 +1,320 @@
+//! The one place where something that went wrong becomes something a person or a program can see.
+//!
+//! Owns RFC 9457 problem documents for programs and a plain page for people. Every message says what
+//! happened, what is safe and what to do. Promises: no internal error text leaves the program; each problem
+//! is logged once, without what people reported.
+
+use askama::Template;
+use axum::Json;
+use axum::extract::{Request, State};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::middleware::Next;
+use axum::response::{Html, IntoResponse, Response};
+use serde::Serialize;
+
+use super::app::App;
+use crate::incident::Refusal;
+use crate::journal::JournalError;
+
+/// A problem, in the shape of RFC 9457.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+pub struct Problem {
+    /// A relative address on this server that explains it, so that it works without a network.
+    #[serde(rename = "type")]
+    pub kind: String,
+    /// In short.
+    pub title: &'static str,
+    /// The HTTP status.
+    pub status: u16,
+    /// What happened and what to do.
+    pub detail: String,
+    /// Stable code; programs go by this.
+    pub code: &'static str,
+    /// Seconds after which to try again.
+    #[serde(skip)]
+    pub retry_after: Option<u32>,
+}
+
+impl Problem {
+    /// A problem with its own words.
+    pub fn new(
+        status: StatusCode,
+        code: &'static str,
+        title: &'static str,
+        detail: impl Into<String>,
+    ) -> Self {
+        let kind = format!("/problems/{code}");
+        Self {
+            kind,
+            title,
+            status: status.as_u16(),
+            detail: detail.into(),
+            code,
+            retry_after: None,
+        }
+    }
+
+    /// Nothing at this address.
+    pub fn no_such_page() -> Self {
+        Self::new(
+            StatusCode::NOT_FOUND,
+            "no-such-page",
+            "There is no such page",
+            "Nothing is at this address. What you reported is safe. Go back to the board.",
+        )
+    }
+
+    /// Right address, wrong method.
+    pub fn wrong_method() -> Self {
+        Self::new(
+            StatusCode::METHOD_NOT_ALLOWED,
+            "wrong-method",
+            "This address does not do that",
+            "The address exists but not for this kind of request. Go back to the board.",
+        )
+    }
+
+    /// No session.
+    pub fn join_first() -> Self {
+        Self::new(
+            StatusCode::UNAUTHORIZED,
+            "join-first",
+            "Join first",
+            "This device has not joined, or was removed. What it kept is safe on it. Join again with the code.",
+        )
+    }
+
+    /// A session whose role does not allow it.
+    pub fn not_allowed() -> Self {
+        Self::new(
+            StatusCode::FORBIDDEN,
+            "not-allowed",
+            "Not for this role",
+            Refusal::NotAllowed.to_string(),
+        )
+    }
+
+    /// A request that did not come from our own pages.
+    pub fn not_from_here(why: &'static str) -> Self {
+        Self::new(
+            StatusCode::FORBIDDEN,
+            "not-from-here",
+            "This request did not come from the board's own pages",
+            why,
+        )
+    }
+
+    /// Asked under a name this server does not have.
+    pub fn wrong_host() -> Self {
+        Self::new(
+            StatusCode::MISDIRECTED_REQUEST,
+            "wrong-host",
+            "This is not the address of this board",
+            "Open the board at the address it was started with; it stands on the poster.",
+        )
+    }
+
+    /// A body that is not what the endpoint takes.
+    pub fn not_json(why: impl Into<String>) -> Self {
+        Self::new(
+            StatusCode::BAD_REQUEST,
+            "not-json",
+            "This could not be read",
+            why,
+        )
+    }
+
+    /// A body or batch that is too large.
+    pub fn too_large(what: impl Into<String>) -> Self {
+        Self::new(
+            StatusCode::PAYLOAD_TOO_LARGE,
+            "too-large",
+            "Too much at once",
+            what,
+        )
+    }
+
+    /// Come back later.
+    pub fn slow_down(code: &'static str, detail: &'static str, seconds: u32) -> Self {
+        let status = if code == "busy" {
+            StatusCode::SERVICE_UNAVAILABLE
+        } else {
+            StatusCode::TOO_MANY_REQUESTS
+        };
+        let problem = Self::new(status, code, "Too many at once", detail);
+        Self {
+            retry_after: Some(seconds),
+            ..problem
+        }
+    }
+}
+
+impl From<Refusal> for Problem {
+    fn from(refusal: Refusal) -> Self {
+        let (status, title) = match &refusal {
+            Refusal::NotUnderstood(_) => (
+                StatusCode::BAD_REQUEST,
+                "This report could not be understood",
+            ),
+            Refusal::OutOfRange { .. } | Refusal::SaysNothing | Refusal::DoesNotFit => (
+                StatusCode::UNPROCESSABLE_ENTITY,
+                "This report cannot be right",
+            ),
+            Refusal::RefersToNothing(_) => (
+                StatusCode::NOT_FOUND,
+                "This report is about something unknown",
+            ),
+            Refusal::NotAllowed | Refusal::BoardOnly => {
+                (StatusCode::FORBIDDEN, "Not for this role")
+            }
+            Refusal::IdUsedTwice => (StatusCode::UNPROCESSABLE_ENTITY, "Two reports carry one id"),
+        };
+        Self::new(status, refusal.code(), title, refusal.to_string())
+    }
+}
+
+impl From<JournalError> for Problem {
+    fn from(error: JournalError) -> Self {
+        match error {
+            JournalError::Busy => Self::slow_down(
+                "busy",
+                "The board has more reports than it can take this moment. Yours is safe on this device and is sent again by itself.",
+                1,
+            ),
+            JournalError::Stopped => Self::slow_down(
+                "busy",
+                "The board is stopping. What this device kept is safe on it and is sent when the board is back.",
+                5,
+            ),
+            other => {
+                tracing::error!(error = %other, "storage problem");
+                Self::new(
+                    StatusCode::INSUFFICIENT_STORAGE,
+                    "storage",
+                    "The board cannot store anything",
+                    "Board storage problem: tell the lead. Nothing was recorded; what this device kept is safe on it.",
+                )
+            }
+        }
+    }
+}
+
+impl IntoResponse for Problem {
+    fn into_response(self) -> Response {
+        // Only the status and the value: `render` sees the request and knows in which form to answer.
+        let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+        let mut response = status.into_response();
+        if let Some(seconds) = self.retry_after {
+            response
+                .headers_mut()
+                .insert(header::RETRY_AFTER, HeaderValue::from(seconds));
+        }
+        response.extensions_mut().insert(self);
+        response
+    }
+}
+
+#[derive(Template)]
+#[template(path = "problem.html")]
+struct ProblemPage<'a> {
+    assets: &'a str,
+    problem: &'a Problem,
+}
+
+/// Renders problems in the form the asker reads, and logs each once.
+pub(super) async fn render(State(app): State<App>, request: Request, next: Next) -> Response {
+    let wants_page = wants_page(request.headers());
+    let method = request.method().clone();
+    let response = next.run(request).await;
+    let (mut parts, body) = response.into_parts();
+    let problem = match parts.extensions.remove::<Problem>() {
+        Some(problem) => problem,
+        // Refusals of the framework itself (a body over the limit, a wrong method) become ours.
+        None if parts.status == StatusCode::METHOD_NOT_ALLOWED => Problem::wrong_method(),
+        None if parts.status == StatusCode::PAYLOAD_TOO_LARGE => Problem::too_large(
+            "A request may hold 64 kB. Send less at a time; nothing was recorded.",
+        ),
+        None => return Response::from_parts(parts, body),
+    };
+    tracing::debug!(%method, status = problem.status, code = problem.code, "problem");
+    parts.headers.remove(header::CONTENT_LENGTH);
+    parts
+        .headers
+        .insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+    let answer = if wants_page {
+        let page = ProblemPage {
+            assets: app.assets.prefix(),
+            problem: &problem,
+        };
+        Html(page.render().unwrap_or_else(|_| problem.detail.clone())).into_response()
+    } else {
+        let kind = HeaderValue::from_static("application/problem+json");
+        ([(header::CONTENT_TYPE, kind)], Json(&problem)).into_response()
+    };
+    let (answer_parts, body) = answer.into_parts();
+    parts.headers.extend(answer_parts.headers);
+    Response::from_parts(parts, body)
+}
+
+fn wants_page(headers: &HeaderMap) -> bool {
+    headers
+        .get(header::ACCEPT)
+        .and_then(|value| value.to_str().ok())
+        .is_some_and(|value| value.contains("text/html"))
+}
+
+/// `GET /problems/{code}`: what a problem's type means, answered by this server so that it works without a
+/// network.
+pub(super) async fn explain(axum::extract::Path(code): axum::extract::Path<String>) -> Problem {
+    let known: [(&'static str, &'static str); 12] = [
+        (
+            "not-understood",
+            "A report had an unknown shape or an unknown word in it.",
+        ),
+        (
+            "out-of-range",
+            "A number in a report cannot be a measurement.",
+        ),
+        ("says-nothing", "A report had no value in it."),
+        (
+            "does-not-fit",
+            "A report was about the wrong kind of thing.",
+        ),
+        (
+            "refers-to-nothing",
+            "A report named something the board does not know.",
+        ),
+        ("not-allowed", "The device's role does not allow it."),
+        ("board-only", "Only the board itself writes such an entry."),
+        ("id-used-twice", "Two different reports carried one id."),
+        ("join-first", "The device has no session."),
+        (
+            "busy",
+            "The board was asked too much at once. It is safe to send again.",
+        ),
+        ("storage", "The board's disk refused. Nothing was recorded."),
+        (
+            "too-large",
+            "A request was larger than 64 kB or held more than 50 reports.",
+        ),
+    ];
+    let detail = known
+        .iter()
+        .find(|(known, _)| *known == code)
+        .map_or("No such problem is known here.", |(_, text)| text);
+    Problem::new(StatusCode::OK, "explanation", "What this means", detail)
+}
+
+/// A handler that panicked: a fault of ours, said plainly, with nothing of its inside.
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "the layer hands the panic's value over"
+)]
+pub(super) fn of_panic(_panic: Box<dyn std::any::Any + Send>) -> Response {
+    tracing::error!("a handler panicked");
+    let detail = "A fault in the program. What you reported before is safe. Try again; if it goes on, tell the lead.";
+    let status = StatusCode::INTERNAL_SERVER_ERROR;
+    let problem = Problem::new(status, "fault", "Something in the board broke", detail);
+    let kind = HeaderValue::from_static("application/problem+json");
+    (status, [(header::CONTENT_TYPE, kind)], Json(problem)).into_response()
+}

@@ -1,0 +1,53 @@
+//! The URL table: the product's table of contents.
+
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::routing::{get, post};
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+
+use super::app::App;
+use super::problem::Problem;
+use super::{assets, guard, join, journal_door, live_door, openapi, pages, poster, problem};
+
+/// The largest request body.
+const MOST_BYTES: usize = 64 * 1024;
+
+/// Every address, with the layers each request passes from the outside in.
+pub fn router(app: App) -> Router {
+    Router::new()
+        // joining
+        .route("/", get(join::front_door))
+        .route("/join", get(join::page).post(join::join))
+        .route("/session", get(join::who))
+        // the lead
+        .route("/board", get(pages::board))
+        .route("/poster", get(poster::page))
+        .route("/devices/{id}/revocation", post(poster::revoke))
+        // helpers
+        .route("/next", get(pages::next))
+        .route("/casualties/{id}", get(pages::casualty))
+        // the evacuation coordinator
+        .route("/summary", get(pages::summary))
+        // the record
+        .route("/log", get(pages::log))
+        .route(
+            "/journal",
+            get(journal_door::read).post(journal_door::append),
+        )
+        .route("/live/{views}", get(live_door::stream))
+        // programs
+        .route("/openapi.json", get(openapi::document))
+        .route("/problems/{code}", get(problem::explain))
+        .route("/static/{build}/{*file}", get(assets::file))
+        .fallback(|| async { Problem::no_such_page() })
+        .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .layer(from_fn_with_state(app.clone(), guard::check))
+        .layer(from_fn_with_state(app.clone(), problem::render))
+        // The default predicate already leaves event streams alone.
+        .layer(CompressionLayer::new())
+        .layer(CatchPanicLayer::custom(problem::of_panic))
+        .layer(from_fn(guard::protect))
+        .with_state(app)
+}

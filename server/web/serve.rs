@@ -1,0 +1,118 @@
+//! The accept loop.
+//!
+//! Our own, because `axum::serve` gives no access to the connection builder: without a timer hyper's header
+//! time-out is silently off, and open event streams would block a graceful stop.
+
+use std::future::Future;
+use std::io;
+use std::net::{IpAddr, SocketAddr};
+use std::time::Duration;
+
+use axum::Router;
+use axum::extract::ConnectInfo;
+use hyper::body::Incoming;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::server::graceful::GracefulShutdown;
+use socket2::{Domain, Protocol, Socket, Type};
+use tokio::net::TcpListener;
+use tower::ServiceExt;
+
+/// How long a client may take over its request's head.
+const HEADER_TIMEOUT: Duration = Duration::from_secs(5);
+/// How long open requests may go on once the program stops.
+const GRACE: Duration = Duration::from_millis(1500);
+/// Kernel buffer per connection. Phones that stop reading would otherwise hold megabytes each (measured).
+const SEND_BUFFER: usize = 64 * 1024;
+/// How many ports after the wanted one are tried.
+const PORTS: u16 = 20;
+
+/// Binds the address, or the next free port after it.
+///
+/// # Errors
+/// When none of the ports is free or the address is not this machine's.
+pub fn bind(wanted: SocketAddr) -> io::Result<TcpListener> {
+    let mut last = None;
+    let tries = if wanted.port() == 0 { 1 } else { PORTS };
+    for offset in 0..tries {
+        let Some(port) = wanted.port().checked_add(offset) else {
+            break;
+        };
+        match listen(SocketAddr::new(wanted.ip(), port)) {
+            Ok(listener) => return Ok(listener),
+            Err(error) if error.kind() == io::ErrorKind::AddrInUse => last = Some(error),
+            Err(error) => return Err(error),
+        }
+    }
+    Err(last.unwrap_or_else(|| io::Error::from(io::ErrorKind::AddrInUse)))
+}
+
+fn listen(address: SocketAddr) -> io::Result<TcpListener> {
+    let domain = if address.is_ipv4() {
+        Domain::IPV4
+    } else {
+        Domain::IPV6
+    };
+    let socket = Socket::new(domain, Type::STREAM, Some(Protocol::TCP))?;
+    // A restart must not wait for old connections to be forgotten. Not on Windows, where it means something else.
+    #[cfg(unix)]
+    socket.set_reuse_address(true)?;
+    if matches!(address.ip(), IpAddr::V6(v6) if v6.is_unspecified()) {
+        socket.set_only_v6(false)?;
+    }
+    socket.set_send_buffer_size(SEND_BUFFER)?;
+    socket.bind(&address.into())?;
+    socket.listen(1024)?;
+    socket.set_nonblocking(true)?;
+    TcpListener::from_std(socket.into())
+}
+
+/// Serves until `stop` resolves, then lets open requests end.
+///
+/// # Errors
+/// Never in ordinary use: a failed accept is waited out.
+pub async fn serve(
+    listener: TcpListener,
+    app: Router,
+    stop: impl Future<Output = ()>,
+) -> io::Result<()> {
+    let graceful = GracefulShutdown::new();
+    let mut builder = hyper::server::conn::http1::Builder::new();
+    builder
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEADER_TIMEOUT);
+    let mut stop = std::pin::pin!(stop);
+    loop {
+        let (stream, peer) = tokio::select! {
+            () = &mut stop => break,
+            accepted = listener.accept() => match accepted {
+                Ok(accepted) => accepted,
+                Err(error) => {
+                    // Out of file handles, most likely: others will be given back.
+                    tracing::warn!(error = %error, "a connection could not be accepted");
+                    tokio::time::sleep(Duration::from_millis(50)).await;
+                    continue;
+                }
+            },
+        };
+        if let Err(error) = stream.set_nodelay(true) {
+            tracing::debug!(error = %error, "nodelay could not be set");
+        }
+        let app = app.clone();
+        let service = hyper::service::service_fn(move |mut request: hyper::Request<Incoming>| {
+            request.extensions_mut().insert(ConnectInfo(peer));
+            app.clone().oneshot(request)
+        });
+        let connection = graceful.watch(builder.serve_connection(TokioIo::new(stream), service));
+        tokio::spawn(async move {
+            if let Err(error) = connection.await {
+                tracing::debug!(error = %error, "a connection broke");
+            }
+        });
+    }
+    drop(listener);
+    tokio::select! {
+        () = graceful.shutdown() => {}
+        () = tokio::time::sleep(GRACE) => tracing::debug!("some connections were cut off"),
+    }
+    Ok(())
+}

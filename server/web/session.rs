@@ -1,0 +1,171 @@
+//! Sessions: who is asking, as a type in a handler's signature.
+//!
+//! A session is a 256-bit random token in a cookie, kept as its hash, tied to one device, revocable at once
+//! (its streams end too), and taken up again after a restart.
+
+use std::collections::HashMap;
+use std::sync::Mutex;
+
+use axum::extract::{FromRequestParts, OptionalFromRequestParts};
+use axum::http::{HeaderMap, header, request};
+use jiff::Timestamp;
+use tokio_util::sync::CancellationToken;
+
+use super::app::App;
+use super::problem::Problem;
+use crate::clock::random_bytes;
+use crate::incident::fact::Skill;
+use crate::incident::{Author, BoardId, Deed, DeviceId, Role, Words};
+use crate::journal::StoredSession;
+
+/// One device's session.
+#[derive(Clone, Debug)]
+pub struct Session {
+    /// The device.
+    pub device: DeviceId,
+    /// What the person calls themselves.
+    pub name: Words,
+    /// What they have learnt.
+    pub skill: Skill,
+    /// What they may do.
+    pub role: Role,
+    /// Cancelled when the session is revoked: its streams end.
+    pub ended: CancellationToken,
+}
+
+/// Every session.
+#[derive(Debug)]
+pub struct Sessions {
+    cookie: String,
+    by_hash: Mutex<HashMap<[u8; 32], Session>>,
+}
+
+impl Sessions {
+    /// Takes stored sessions up again. The cookie is named after the board, so that two boards on one machine
+    /// (a practice and a real one) do not turn each other's phones away.
+    pub fn new(board: BoardId, stored: Vec<StoredSession>) -> Self {
+        let by_hash = stored
+            .into_iter()
+            .filter_map(|one| Some((one.token_hash, take_up(&one)?)))
+            .collect();
+        let board = board.to_string();
+        let tail = board.rsplit('-').next().unwrap_or_default();
+        Self {
+            cookie: format!("holdfast-{tail}"),
+            by_hash: Mutex::new(by_hash),
+        }
+    }
+
+    /// Begins a session; returns its `Set-Cookie` value and what to store.
+    pub fn begin(&self, session: Session, at: Timestamp) -> (String, StoredSession) {
+        let token: String = random_bytes::<32>()
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect();
+        let stored = StoredSession {
+            token_hash: hash(&token),
+            device: session.device.to_string(),
+            name: session.name.as_str().to_owned(),
+            skill: session.skill.code().to_owned(),
+            role: session.role.code().to_owned(),
+            created_at: at.to_string(),
+        };
+        self.lock().insert(stored.token_hash, session);
+        // No `Secure`: this runs on plain HTTP. Thirty days, so that a phone outlives the incident.
+        let cookie = format!(
+            "{}={token}; Path=/; Max-Age=2592000; HttpOnly; SameSite=Strict",
+            self.cookie
+        );
+        (cookie, stored)
+    }
+
+    /// The session of a request, if it has one.
+    pub fn find(&self, headers: &HeaderMap) -> Option<Session> {
+        let token = headers
+            .get_all(header::COOKIE)
+            .iter()
+            .filter_map(|value| value.to_str().ok())
+            .flat_map(|value| value.split(';'))
+            .find_map(|pair| {
+                pair.trim()
+                    .strip_prefix(self.cookie.as_str())?
+                    .strip_prefix('=')
+            })?;
+        self.lock().get(&hash(token)).cloned()
+    }
+
+    /// Ends every session of a device, and its streams.
+    pub fn end(&self, device: DeviceId) {
+        self.lock().retain(|_, session| {
+            let ends = session.device == device;
+            if ends {
+                session.ended.cancel();
+            }
+            !ends
+        });
+    }
+
+    fn lock(&self) -> std::sync::MutexGuard<'_, HashMap<[u8; 32], Session>> {
+        self.by_hash
+            .lock()
+            .expect("OK because nothing panics while holding it")
+    }
+}
+
+impl Session {
+    /// This session as the author of facts.
+    pub fn author(&self) -> Author {
+        Author {
+            device: self.device,
+            name: self.name.clone(),
+            role: Some(self.role),
+        }
+    }
+
+    /// Goes on only where the role allows it.
+    ///
+    /// # Errors
+    /// When the table says no.
+    pub fn permit(&self, deed: Deed) -> Result<(), Problem> {
+        if self.role.may(deed) {
+            Ok(())
+        } else {
+            Err(Problem::not_allowed())
+        }
+    }
+}
+
+fn take_up(stored: &StoredSession) -> Option<Session> {
+    Some(Session {
+        device: stored.device.parse().ok()?,
+        name: Words::new(&stored.name).ok()?,
+        skill: Skill::from_code(&stored.skill)?,
+        role: Role::from_code(&stored.role)?,
+        ended: CancellationToken::new(),
+    })
+}
+
+fn hash(token: &str) -> [u8; 32] {
+    *blake3::hash(token.as_bytes()).as_bytes()
+}
+
+impl FromRequestParts<App> for Session {
+    type Rejection = Problem;
+
+    async fn from_request_parts(parts: &mut request::Parts, app: &App) -> Result<Self, Problem> {
+        app.sessions
+            .find(&parts.headers)
+            .ok_or_else(Problem::join_first)
+    }
+}
+
+impl OptionalFromRequestParts<App> for Session {
+    type Rejection = Problem;
+
+    async fn from_request_parts(
+        parts: &mut request::Parts,
+        app: &App,
+    ) -> Result<Option<Self>, Problem> {
+        Ok(app.sessions.find(&parts.headers))
+    }
+}

@@ -1,0 +1,136 @@
+//! A casualty as drawn in a row, in a band and on paper.
+
+use super::category::CategoryView;
+use super::time::Moment;
+use super::wound::WoundView;
+use crate::incident::fact::{AgeBand, EvacPriority, Posture};
+use crate::incident::{Bleeding, Casualty, Incident};
+
+/// A casualty.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct CasualtyView {
+    pub(crate) id: String,
+    pub(crate) number: u32,
+    pub(crate) category: CategoryView,
+    /// "woman, green coat"; the age where nothing else is known.
+    pub(crate) words: String,
+    pub(crate) place: String,
+    pub(crate) tag: String,
+    /// Every place that stands, when people disagree.
+    pub(crate) places: Vec<String>,
+    pub(crate) wounds: Vec<WoundView>,
+    pub(crate) dressings: u32,
+    /// "2 packing gauze, 1 pressure bandage".
+    pub(crate) dressings_words: String,
+    pub(crate) helpers: String,
+    pub(crate) evac: Option<EvacView>,
+    pub(crate) bleeds: bool,
+    /// Where they stand among the others: sorts as text.
+    pub(crate) order: String,
+}
+
+/// An evacuation request as drawn.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct EvacView {
+    pub(crate) priority: &'static str,
+    pub(crate) posture: &'static str,
+    pub(crate) needs: String,
+    pub(crate) at: Moment,
+}
+
+impl CasualtyView {
+    /// Draws a casualty of an incident.
+    pub(crate) fn of(casualty: &Casualty, incident: &Incident) -> Self {
+        let dressings = casualty.dressings();
+        let places = if casualty.place.is_disputed() {
+            casualty
+                .place
+                .all()
+                .iter()
+                .map(|given| format!("{} ({} {})", given.value, given.by, super::hour(given.at)))
+                .collect()
+        } else {
+            Vec::new()
+        };
+        Self {
+            id: casualty.id.to_string(),
+            number: casualty.number,
+            category: CategoryView::of_casualty(casualty),
+            words: words(casualty),
+            place: casualty
+                .place
+                .value()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+            tag: casualty
+                .tag
+                .value()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+            places,
+            wounds: casualty.wounds.iter().map(WoundView::from).collect(),
+            dressings: dressings.values().sum(),
+            dressings_words: dressings
+                .iter()
+                .map(|(item, count)| format!("{count} {}", item.words()))
+                .collect::<Vec<_>>()
+                .join(", "),
+            helpers: names(casualty, incident),
+            evac: casualty.evac.as_ref().map(|(at, request)| EvacView {
+                priority: EvacPriority::words(request.priority),
+                posture: Posture::code(request.posture),
+                needs: request
+                    .needs
+                    .as_ref()
+                    .map(ToString::to_string)
+                    .unwrap_or_default(),
+                at: (*at).into(),
+            }),
+            bleeds: casualty.bleeding() <= Bleeding::Held,
+            order: order(casualty),
+        }
+    }
+}
+
+/// The names of those who have a casualty.
+pub(crate) fn names(casualty: &Casualty, incident: &Incident) -> String {
+    let names: Vec<&str> = casualty
+        .helpers()
+        .filter_map(|device| incident.person(device))
+        .map(|person| person.name.as_str())
+        .collect();
+    names.join(", ")
+}
+
+fn words(casualty: &Casualty) -> String {
+    let age = casualty
+        .age
+        .value()
+        .copied()
+        .filter(|age| *age != AgeBand::Unknown)
+        .map(AgeBand::code);
+    match (casualty.words.value(), age) {
+        (Some(words), None | Some("adult")) => words.to_string(),
+        (Some(words), Some(age)) if words.as_str().contains(age) => words.to_string(),
+        (Some(words), Some(age)) => format!("{age}, {words}"),
+        (None, Some(age)) => age.to_owned(),
+        (None, None) => String::new(),
+    }
+}
+
+/// Those who bleed first, then by category with the not sorted ones before minor, then by number: the board asks
+/// who is bleeding before anything else.
+pub(crate) fn order(casualty: &Casualty) -> String {
+    let bleeding = match casualty.bleeding() {
+        Bleeding::Now => 0,
+        Bleeding::Held => 1,
+        _ => 2,
+    };
+    let category = casualty
+        .urgent_category()
+        .map_or(2, |category| match category.rank() {
+            rank @ (1 | 2) => rank - 1,
+            rank => rank,
+        });
+    format!("{bleeding}{category}{:05}", casualty.number)
+}

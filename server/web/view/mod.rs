@@ -1,0 +1,19 @@
+//! What templates draw: ready values worked out from the state, so that templates need no more than
+//! `if`, `for` and `include`. Nothing here depends on the present moment: clocks run on the page.
+
+mod casualty;
+mod category;
+mod duty;
+mod entry;
+mod ladder;
+mod stock;
+mod time;
+mod wound;
+
+pub(super) use casualty::{CasualtyView, order};
+pub(super) use category::CategoryView;
+pub(super) use duty::{Choice, DutyView, choices, step_label};
+pub(super) use entry::{EntryView, vitals_words};
+pub(super) use stock::{StockView, stock};
+pub(super) use time::{Moment, hour};
+pub(super) use wound::WoundView;

@@ -1,0 +1,30 @@
+//! Moments as pages show them: the instant for the page's script, the hour for print and for pages without it.
+
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+
+/// A moment: RFC 3339 and the hour at this machine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Moment {
+    /// RFC 3339, UTC.
+    pub(crate) iso: String,
+    /// "14:03".
+    pub(crate) hour: String,
+}
+
+impl From<Timestamp> for Moment {
+    fn from(at: Timestamp) -> Self {
+        Self {
+            iso: at.to_string(),
+            hour: hour(at),
+        }
+    }
+}
+
+/// "14:03" at this machine.
+pub(crate) fn hour(at: Timestamp) -> String {
+    TimeZone::system()
+        .to_datetime(at)
+        .strftime("%H:%M")
+        .to_string()
+}

@@ -1,0 +1,63 @@
+// The entry of every page: starts those modules whose data- hooks are on it, and joins them to each other.
+//
+// The only module with side effects at its top level. A module that fails to start takes no other with it.
+// theme.js runs by itself, in the head.
+
+import { startHands } from "./hands.js";
+import { startJoin } from "./join.js";
+import { Link } from "./live/link.js";
+import { MetHere } from "./outbox/met_here.js";
+import { Outbox } from "./outbox/outbox.js";
+import { Pill } from "./outbox/pill.js";
+import { Sender } from "./outbox/sender.js";
+import { Waiting } from "./outbox/waiting.js";
+import { startOwn } from "./own.js";
+import { page } from "./page.js";
+import { startPrint } from "./print.js";
+import { startChips } from "./report/chips.js";
+import { Forms } from "./report/form.js";
+import { Reporter } from "./report/report.js";
+import { startStepper } from "./report/stepper.js";
+import { startViews } from "./report/views.js";
+import { startRevoke } from "./revoke.js";
+import { startSeen } from "./seen.js";
+import { BoardClock } from "./time/board_clock.js";
+import { startTick } from "./time/tick.js";
+import { Assessment } from "./triage/assess.js";
+
+const has = (selector) => document.querySelector(selector) !== null;
+
+function attempt(start) {
+  try {
+    start();
+  } catch (error) {
+    console.error(error);
+  }
+}
+
+const clock = new BoardClock({ board: page.board, rate: page.rate, renderedAt: page.renderedAt });
+
+attempt(startHands);
+attempt(() => startTick(clock));
+if (has("[data-view-name]")) attempt(startViews);
+if (has("[data-join-form]")) attempt(startJoin);
+if (has("[data-print]")) attempt(startPrint);
+if (has("[data-revoke]")) attempt(startRevoke);
+if (page.device) attempt(startOwn);
+if (has("[data-changes]")) attempt(() => startSeen(clock));
+if (page.board) attempt(startReporting);
+
+function startReporting() {
+  const outbox = new Outbox(clock);
+  const reporter = new Reporter(outbox);
+  attempt(() => reporter.start());
+  attempt(() => new Sender(outbox, clock).start());
+  attempt(() => new Pill(outbox, clock).start());
+  attempt(() => new Waiting(outbox).start());
+  if (has("[data-met]")) attempt(() => new MetHere(outbox).start());
+  if (has("[data-report-form]")) attempt(() => new Forms(outbox, clock, reporter).start());
+  if (has("[data-chips-for]")) attempt(startChips);
+  if (has("[data-stepper]")) attempt(startStepper);
+  for (const root of document.querySelectorAll("[data-triage]")) attempt(() => new Assessment(root, reporter).start());
+  if (page.views.length > 0) attempt(() => new Link(clock, outbox).start());
+}

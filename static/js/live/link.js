@@ -1,0 +1,137 @@
+// Whether this page is live, told truthfully: a stale screen must never look live.
+//
+// Starts from: a body with data-view. Shows [data-live] ("live 14:07:32", "not live since 14:07"), sets
+// body data-link="checking|live|stale|lost", and says what a person must do in [data-link-message], with the link
+// [data-link-join] when the board asks to join again and the button [data-link-reload] when there is a newer page.
+// Feeds the board clock. Emits nothing.
+
+import { keep, recall } from "../kept.js";
+import { onReturn, page, setText } from "../page.js";
+import { hour } from "../time/format.js";
+import { onTick } from "../time/tick.js";
+import { Patcher } from "./patch.js";
+import { subscribe } from "./share.js";
+
+/** Three missed heartbeats. */
+const STALE = 15_000;
+const LOST = 45_000;
+/** While nothing is heard, ask for a new stream this often. */
+const ASK_AGAIN = 15_000;
+/** Never reload in a circle when a cached page names an older board. */
+const RELOAD_AGAIN = 30_000;
+
+const JOIN_AGAIN = "The board asks this phone to join again. Nothing on it is lost.";
+const NEWER_PAGE = "There is a newer version of this page.";
+
+export class Link {
+  #clock;
+  #outbox;
+  #patcher = new Patcher();
+  #live;
+  #heardAt = null;
+  #down = false;
+  #foreign = false;
+  #heardHour = page.renderedAt;
+  #checkingSince = performance.now();
+  #askedAt = performance.now();
+
+  constructor(clock, outbox) {
+    this.#clock = clock;
+    this.#outbox = outbox;
+  }
+
+  start() {
+    this.#live = subscribe(page.views, (message) => this.#hear(message));
+    onReturn(() => this.#check());
+    onTick(() => this.#paint());
+    document.addEventListener("click", (event) => {
+      if (event.target.closest("[data-link-reload]")) location.reload();
+    });
+    this.#paint();
+  }
+
+  // On return to view nothing is known: a connection may have died in its sleep.
+  #check() {
+    this.#heardAt = null;
+    this.#checkingSince = performance.now();
+    this.#askedAt = performance.now();
+    this.#paint();
+  }
+
+  #hear(message) {
+    if (message.type === "refused" || (message.type === "bye" && message.reason === "revoked")) {
+      return this.#message(JOIN_AGAIN, "[data-link-join]");
+    }
+    if (message.type === "down" || message.type === "open" || message.type === "bye") return this.#notice(message.type);
+    if (message.board) this.#foreign = message.board !== page.board;
+    if (message.board && this.#foreign) return this.#otherBoard();
+    // Every stream begins with a hello; parts of another board must never get into this page.
+    if (this.#foreign) return;
+    if (message.now) this.#clock.heard(Date.parse(message.now), message.rate);
+    if (message.type === "parts") this.#patcher.take(message);
+    this.#down = false;
+    this.#heardAt = performance.now();
+    this.#heardHour = this.#clock.now();
+    if (message.type === "hello") this.#greet(message);
+    this.#paint();
+  }
+
+  #notice(type) {
+    if (type !== "open") this.#down = true;
+    this.#paint();
+  }
+
+  #greet({ build }) {
+    if (build && page.build && build !== page.build) return this.#message(NEWER_PAGE, "[data-link-reload]");
+    this.#message("");
+  }
+
+  // This address now serves another incident. Reports for the old one stay on this phone under the old board's name.
+  async #otherBoard() {
+    this.#paint();
+    await this.#outbox.ready;
+    const { unsent, parked } = this.#outbox.tally;
+    const lately = Date.now() - recall("reloaded", 0) < RELOAD_AGAIN;
+    if (unsent + parked === 0 && !lately) {
+      keep("reloaded", Date.now());
+      return location.reload();
+    }
+    const kept = `${unsent + parked} of your reports are for the old board and stay on this phone: open their list to show them as text.`;
+    const words = `Another board answers at this address now. ${unsent + parked > 0 ? kept : ""}`.trim();
+    this.#message(words, "[data-link-reload]");
+  }
+
+  #state(now) {
+    const silent = now - (this.#heardAt ?? this.#checkingSince);
+    if (silent > LOST || this.#foreign) return "lost";
+    if (silent > STALE) return "stale";
+    return this.#heardAt === null || this.#down ? "checking" : "live";
+  }
+
+  #paint() {
+    const now = performance.now();
+    const state = this.#state(now);
+    document.body.dataset.link = state;
+    for (const place of document.querySelectorAll("[data-live]")) setText(place, this.#words(state));
+    if ((state === "stale" || state === "lost") && now - this.#askedAt > ASK_AGAIN && !document.hidden) {
+      this.#askedAt = now;
+      this.#live.refresh();
+    }
+  }
+
+  #words(state) {
+    if (state === "live") return `live ${hour(this.#clock.now(), true)}`;
+    if (state === "checking") return "checking";
+    return `not live since ${hour(this.#heardHour)}`;
+  }
+
+  #message(words, helper = null) {
+    for (const place of document.querySelectorAll("[data-link-message]")) {
+      setText(place, words);
+      place.hidden = words === "";
+    }
+    for (const element of document.querySelectorAll("[data-link-join], [data-link-reload]")) {
+      element.hidden = helper === null || !element.matches(helper);
+    }
+  }
+}

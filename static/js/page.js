@@ -1,0 +1,52 @@
+// What this page is: its board, its device and the journal position it shows.
+//
+// Starts from: <body data-board data-seq data-view data-device data-role data-name data-now data-rate data-build>.
+// Emits nothing. Every other module asks here instead of reading the body itself.
+
+const data = () => document.body.dataset;
+
+export const page = {
+  get board() { return data().board ?? ""; },
+  get device() { return data().device ?? ""; },
+  get role() { return data().role ?? ""; },
+  get name() { return data().name ?? ""; },
+  get build() { return data().build ?? ""; },
+  /** The live views this page shows, e.g. ["board"]; empty for a page that is not live. */
+  get views() { return (data().view ?? "").split(/[\s,]+/).filter(Boolean); },
+  /** Board time in ms at which the server rendered this page, or NaN. */
+  get renderedAt() { return Date.parse(data().now ?? ""); },
+  /** Board seconds per real second. */
+  get rate() { return Number(data().rate) || 1; },
+  /** The journal position of what is on the screen now. */
+  get seq() { return Number(data().seq) || 0; },
+  set seq(seq) {
+    if (Number.isSafeInteger(seq) && seq > this.seq) data().seq = String(seq);
+  },
+};
+
+/** Names one open document among the tabs of this device. */
+export const tabId = Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+
+/** Asks to be told when this page comes back to the eye or the network comes back. */
+export function onReturn(callback) {
+  document.addEventListener("visibilitychange", () => { if (!document.hidden) callback(); });
+  window.addEventListener("pageshow", (event) => { if (event.persisted) callback(); });
+  window.addEventListener("online", () => callback());
+}
+
+/** Asks to be told when this page leaves the eye; a phone may stop it at any moment after that. */
+export function onLeave(callback) {
+  document.addEventListener("visibilitychange", () => { if (document.hidden) callback(); });
+  window.addEventListener("pagehide", () => callback());
+}
+
+/** Speaks to the person, in words, through the polite live region [data-say]. */
+export function say(words) {
+  const place = document.querySelector("[data-say]");
+  if (place) place.textContent = words;
+}
+
+/** Sets text only when it differs, so that screen readers and layout are left in peace. */
+export function setText(element, text) {
+  if (element && element.textContent !== text) element.textContent = text;
+}

@@ -1,0 +1,109 @@
+// Builds facts from taps and form fields. Pure: values in, a fact and words about problems out.
+//
+// A field is {name, value, type, checked, hidden, as, scale, min, max, required, words, ask}; see form.js for where
+// each comes from. Emits nothing.
+
+import { lastTimeAt } from "../time/format.js";
+
+const MINUTE = 60_000;
+
+/** A copy of `value` with every string "$name" replaced from the context. Throws a MissingContext for an unknown name. */
+export function filled(value, context) {
+  if (typeof value === "string") return /^\$[a-z_]+$/.test(value) ? named(value.slice(1), context) : value;
+  if (Array.isArray(value)) return value.map((item) => filled(item, context));
+  if (value && typeof value === "object") {
+    return Object.fromEntries(Object.entries(value).map(([key, item]) => [key, filled(item, context)]));
+  }
+  return value;
+}
+
+/** Words with each $name replaced; an unknown name becomes nothing. */
+export function filledWords(text, context) {
+  return text.replace(/\$([a-z_]+)/g, (_, name) => context[name] ?? "").trim();
+}
+
+export class MissingContext extends Error {
+  constructor(name) {
+    super(`This needs to know which ${name} it is about. Open it from the list.`);
+  }
+}
+
+/**
+ * The fact a form says. Gives {fact, happenedAt, problems}: problems are {name, words}; happenedAt is null for "now".
+ * `base` goes first, fields after it; empty fields are left out, names with a leading "_" are not part of the fact.
+ */
+export function buildFact({ kind, base = {}, fields, context, now, needsOne = "" }) {
+  const fact = { kind, ...filled(base, context) };
+  const problems = [];
+  const used = [];
+  let count = 0;
+  for (const field of fields.filter((candidate) => !candidate.name.startsWith("_"))) {
+    const { value, problem } = readField(field, context);
+    if (problem) problems.push({ name: field.name, words: problem });
+    if (problem || value === undefined) continue;
+    const isUsed = field.name.startsWith("used.");
+    if (!field.hidden && !(isUsed && value === 0)) count += 1;
+    if (!isUsed) fact[field.name] = value;
+    else if (value > 0) used.push({ item: field.name.slice("used.".length), count: value });
+  }
+  if (used.length > 0) fact.used = used;
+  if (needsOne && count === 0 && problems.length === 0) problems.push({ name: "", words: needsOne });
+  const { happenedAt, problem } = readTime(fields, now);
+  if (problem) problems.push({ name: "_at", words: problem });
+  return { fact, happenedAt, problems };
+}
+
+/** One field's value for the fact; undefined when it says nothing. */
+export function readField(field, context = {}) {
+  if (field.type === "checkbox") return { value: field.checked ? true : undefined };
+  if (field.type === "radio" && !field.checked) return field.required === "unset" ? { problem: ask(field) } : {};
+  const text = String(field.value ?? "").trim();
+  if (text === "") return field.required ? { problem: ask(field) } : {};
+  if (field.hidden) return { value: typed(filled(text, context), field) };
+  if (field.as !== "int" && !field.scale) return { value: typed(text, field) };
+  return readNumber(text, field);
+}
+
+function readNumber(text, field) {
+  const words = field.words || field.name;
+  const number = Number(text.replace(",", "."));
+  if (!Number.isFinite(number)) return { problem: `${words}: write a number.` };
+  const { min, max } = field;
+  if ((isSet(min) && number < Number(min)) || (isSet(max) && number > Number(max))) {
+    return { problem: `${words}: ${range(min, max)}. It says ${text}.` };
+  }
+  if (field.scale) return { value: Math.round(number * Number(field.scale)) };
+  return Number.isInteger(number) ? { value: number } : { problem: `${words}: write a whole number.` };
+}
+
+function typed(value, { as }) {
+  if (as === "int") return Number(value);
+  return as === "bool" ? value === "true" : value;
+}
+
+const isSet = (limit) => limit !== undefined && limit !== null && limit !== "";
+
+function range(min, max) {
+  if (!isSet(max)) return `at least ${min}`;
+  return isSet(min) ? `between ${min} and ${max}` : `at most ${max}`;
+}
+
+const ask = (field) => field.ask || `${field.words || field.name}: this is still needed.`;
+
+// "_at" (HH:MM) wins over "_ago" (minutes).
+function readTime(fields, now) {
+  const at = fields.find((field) => field.name === "_at")?.value?.trim();
+  if (at) {
+    const happenedAt = lastTimeAt(at, now);
+    return happenedAt === null ? { problem: "Write the time as HH:MM, for example 14:05." } : { happenedAt };
+  }
+  const ago = fields.find((field) => field.name === "_ago" && (field.type !== "radio" || field.checked));
+  const minutes = Number(ago?.value);
+  return { happenedAt: minutes > 0 ? now - minutes * MINUTE : null };
+}
+
+function named(name, context) {
+  const value = context[name];
+  if (value === undefined || value === "") throw new MissingContext(name);
+  return value;
+}

@@ -1,0 +1,144 @@
+// A form that says one fact.
+//
+// Starts from: <form data-report-form data-about='{"casualty":"$casualty"}' data-kind="vitals.measured/1">, with
+// data-fact='{…}' (merged first), data-new="casualty|wound" (a fresh id goes into the context), data-said, data-then,
+// data-needs-one="words when nothing is filled in". [data-form-error] inside shows problems in words. What is typed is
+// kept as a draft per form and context until it is reported. Emits the document event "holdfast:form" (bubbling from
+// the form) when its fields were set by this module, so that chips and steppers can follow.
+
+import { forget, keep, recall } from "../kept.js";
+import { page, say, setText } from "../page.js";
+import { provisionalLetter } from "../outbox/core.js";
+import { uuid7 } from "../uuid7.js";
+import { buildFact, filled, filledWords } from "./build.js";
+import { readDraft, readFields, writeDraft } from "./fields.js";
+import { contextOf, follow } from "./views.js";
+
+/** A second submit within this time is a trembling finger. */
+const SAME_TAP = 400;
+
+export class Forms {
+  #outbox;
+  #clock;
+  #reporter;
+  #busy = new Set();
+  #reportedAt = new WeakMap();
+  #shown = new WeakMap();
+
+  constructor(outbox, clock, reporter) {
+    this.#outbox = outbox;
+    this.#clock = clock;
+    this.#reporter = reporter;
+  }
+
+  start() {
+    for (const form of document.querySelectorAll("[data-report-form]")) form.noValidate = true;
+    document.addEventListener("submit", (event) => {
+      if (!event.target.matches("[data-report-form]")) return;
+      event.preventDefault();
+      this.#submit(event.target);
+    });
+    for (const type of ["input", "change"]) document.addEventListener(type, (event) => this.#keepDraft(event.target.form));
+    document.addEventListener("holdfast:view", () => this.#restoreAll());
+    this.#restoreAll();
+  }
+
+  async #submit(form) {
+    if (this.#busy.has(form) || performance.now() - (this.#reportedAt.get(form) ?? -Infinity) < SAME_TAP) return;
+    this.#busy.add(form);
+    try {
+      await this.#report(form);
+    } catch (error) {
+      this.#tell(form, [{ name: "", words: error.message }]);
+    } finally {
+      this.#busy.delete(form);
+    }
+  }
+
+  async #report(form) {
+    const draftName = nameOf(form);
+    const { about, kind, fact: base, said, then, needsOne } = form.dataset;
+    const context = { ...contextOf(form), ...this.#made(form) };
+    const built = buildFact({
+      kind,
+      base: base ? JSON.parse(base) : {},
+      fields: readFields(form),
+      context,
+      now: this.#clock.now(),
+      needsOne,
+    });
+    this.#tell(form, built.problems);
+    if (built.problems.length > 0) return;
+    if (built.fact.words) context.words = built.fact.words;
+    const item = await this.#reporter.append({
+      about: filled(about.startsWith("{") ? JSON.parse(about) : about, context),
+      fact: built.fact,
+      happenedAt: built.happenedAt,
+      casualty: context.casualty ?? null,
+      said: filledWords(said ?? kind, { ...context, ...wordsOf(built.fact) }),
+    });
+    if (!item) return;
+    this.#reportedAt.set(form, performance.now());
+    forget(draftName);
+    form.reset();
+    followed(form);
+    follow(then, context);
+  }
+
+  #made(form) {
+    if (form.dataset.new === "casualty") {
+      const casualty = uuid7(this.#clock.now());
+      return { casualty, number: provisionalLetter(this.#outbox.items, casualty) };
+    }
+    return form.dataset.new === "wound" ? { wound: uuid7(this.#clock.now()) } : {};
+  }
+
+  #tell(form, problems) {
+    const words = problems.map((problem) => problem.words).join(" ");
+    const place = form.querySelector("[data-form-error]");
+    setText(place, words);
+    if (place) place.hidden = words === "";
+    for (const input of form.elements) input.removeAttribute("aria-invalid");
+    if (problems.length === 0) return;
+    if (!place) say(words);
+    const field = [...form.elements].find((input) => input.name && input.name === problems[0].name);
+    field?.setAttribute("aria-invalid", "true");
+    field?.focus();
+  }
+
+  #keepDraft(form) {
+    if (!form?.matches?.("[data-report-form]")) return;
+    const draft = readDraft(form);
+    if (draft) keep(nameOf(form), draft);
+    else forget(nameOf(form));
+  }
+
+  // A view that opens for another casualty starts empty, or with what was begun for that one.
+  #restoreAll() {
+    for (const form of document.querySelectorAll("[data-report-form]")) {
+      const name = nameOf(form);
+      if (form.closest("[data-view-name]")?.hidden || this.#shown.get(form) === name) continue;
+      this.#shown.set(form, name);
+      form.reset();
+      this.#tell(form, []);
+      const draft = recall(name);
+      if (draft) writeDraft(form, draft);
+      followed(form);
+    }
+  }
+}
+
+function nameOf(form) {
+  const view = form.closest("[data-view-name]")?.dataset.viewName ?? "page";
+  const { casualty, wound } = contextOf(form);
+  return `draft/${page.board}/${view}/${form.dataset.kind}/${wound ?? casualty ?? form.dataset.about}`;
+}
+
+function followed(form) {
+  form.dispatchEvent(new CustomEvent("holdfast:form", { bubbles: true }));
+}
+
+/** A fact's plain values, for use in data-said. */
+function wordsOf(fact) {
+  return Object.fromEntries(Object.entries(fact).filter(([, value]) => typeof value !== "object"));
+}

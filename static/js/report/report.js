@@ -1,0 +1,94 @@
+// One tap, one fact.
+//
+// Starts from: [data-report='{"about":…,"fact":…}'] on a button, with data-said="$number: packed" for people,
+// data-casualty (else the context's) and data-then="open:<view>" | "home". "$name" strings come from the context of the
+// view; "$me" is this device. Shows the bar [data-undo-bar] with [data-undo-text] and [data-undo]. Emits nothing; appends to the outbox.
+
+import { handsDown } from "../hands.js";
+import { page, say, setText } from "../page.js";
+import { hour } from "../time/format.js";
+import { RECEIPTED } from "../outbox/core.js";
+import { stateWords } from "../outbox/words.js";
+import { filled, filledWords } from "./build.js";
+import { contextFrom, contextOf, follow } from "./views.js";
+
+/** A second identical activation within this time is a trembling finger. */
+const SAME_TAP = 400;
+
+export class Reporter {
+  #outbox;
+  #last = { what: "", at: -Infinity };
+  #undoable = null;
+  #undone = null;
+
+  constructor(outbox) {
+    this.#outbox = outbox;
+  }
+
+  start() {
+    document.addEventListener("click", (event) => this.#click(event));
+    document.addEventListener("holdfast:outbox", () => this.#paintUndo());
+  }
+
+  /** Appends one fact, says so, and offers to undo it. Gives null, and says so, when it could not be kept. */
+  async append({ about, fact, happenedAt = null, casualty = null, said }) {
+    const whose = casualty ?? about.casualty ?? null;
+    try {
+      const item = await this.#outbox.add({ about, fact, happenedAt, casualty: whose, said });
+      this.#undoable = item.id;
+      this.#undone = null;
+      this.#paintUndo();
+      say(`${item.said}: on this phone`);
+      return item;
+    } catch (error) {
+      console.error(error);
+      say("This report could not be kept. Please tap again.");
+      return null;
+    }
+  }
+
+  async #click(event) {
+    if (event.target.closest("[data-undo]")) return this.#undo();
+    const button = event.target.closest("[data-report]");
+    if (!button || handsDown() >= 2) return;
+    const context = { me: page.device, ...contextOf(button), ...contextFrom(button) };
+    try {
+      const { about, fact } = filled(JSON.parse(button.dataset.report), context);
+      const what = JSON.stringify([about, fact]);
+      if (what === this.#last.what && event.timeStamp - this.#last.at < SAME_TAP) return;
+      this.#last = { what, at: event.timeStamp };
+      const casualty = button.dataset.casualty ?? context.casualty ?? null;
+      const said = filledWords(button.dataset.said ?? button.textContent, context);
+      if (await this.append({ about, fact, casualty, said })) follow(button.dataset.then, context);
+    } catch (error) {
+      say(error.message);
+    }
+  }
+
+  // Always by a later fact that names the first: the first may be on its way to the board already.
+  async #undo() {
+    const item = this.#outbox.find(this.#undoable);
+    if (!item || this.#undone) return;
+    this.#undone = "under way";
+    const { about, casualty, said } = item;
+    const fact = { kind: "entry.struck/1", entry: item.id };
+    const strike = await this.#outbox.add({ about, fact, casualty, said: `undo: ${said}` }).catch(() => null);
+    this.#undone = strike?.id ?? null;
+    this.#paintUndo();
+    say(strike ? `${said}: undone` : "This could not be undone. Please tap again.");
+  }
+
+  #paintUndo() {
+    const bar = document.querySelector("[data-undo-bar]");
+    if (!bar) return;
+    const item = this.#outbox.find(this.#undoable);
+    bar.hidden = !item;
+    if (!item) return;
+    const strike = this.#outbox.find(this.#undone);
+    const words = `${item.said}, ${hour(Date.parse(item.happened_at))} · ${strike ? "undone, " : ""}${stateWords(strike ?? item)}`;
+    setText(bar.querySelector("[data-undo-text]"), words);
+    bar.dataset.state = (strike ?? item).state === RECEIPTED ? "board" : "phone";
+    const undo = bar.querySelector("[data-undo]");
+    if (undo) undo.hidden = this.#undone !== null;
+  }
+}

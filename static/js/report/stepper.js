@@ -1,0 +1,34 @@
+// A number with keys instead of a keyboard.
+//
+// Starts from: <div data-stepper> with buttons data-step="-1", data-step="1" (or -5, 5 …) around one <input>; the
+// input's min and max hold. An empty field starts from data-start, else from min, else from 0.
+// data-unset marks a stepper nobody has touched. Emits the input's own "input" event.
+
+export function startStepper() {
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest("[data-stepper] [data-step]");
+    if (!button) return;
+    event.preventDefault();
+    const input = button.closest("[data-stepper]").querySelector("input");
+    input.value = String(stepped(input, Number(button.dataset.step)));
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+  for (const type of ["input", "holdfast:form"]) {
+    document.addEventListener(type, (event) => paint(event.target.form ?? event.target));
+  }
+  paint(document);
+}
+
+function stepped(input, step) {
+  const start = input.value.trim() === "" ? Number(input.dataset.start ?? (input.min || 0)) : Number(input.value);
+  const next = Math.round(((Number.isFinite(start) ? start : 0) + step) * 10) / 10;
+  const low = input.min === "" ? -Infinity : Number(input.min);
+  const high = input.max === "" ? Infinity : Number(input.max);
+  return Math.min(high, Math.max(low, next));
+}
+
+function paint(root) {
+  for (const stepper of root.querySelectorAll?.("[data-stepper]") ?? []) {
+    stepper.toggleAttribute("data-unset", stepper.querySelector("input")?.value === "");
+  }
+}

@@ -1,0 +1,99 @@
+// Views inside the page, so that nothing a helper needs has to be loaded: <section data-view-name="…" hidden>.
+//
+// Starts from: [data-view-name]; the one named "home" shows at first. [data-open="x"] shows view x with a context made
+// of the opener's data-ctx-… attributes (data-ctx-region-words → region_words), on top of the context of the view it
+// stands in. [data-ctx="number"] gets the context's text; [data-if-ctx="name" | "name=value" | "!name"] shows only then;
+// The view "home" may carry data-ctx-… itself: that is its context. [data-close] goes home; [data-back] goes one view back. Focus goes to [data-view-title].
+// Back in the browser returns to the view before. Emits the document event "holdfast:view" {name, context}.
+
+const HOME = "home";
+
+let current = { name: HOME, context: {}, depth: 0 };
+let home = current;
+
+export function startViews() {
+  history.scrollRestoration = "manual";
+  const first = viewNamed(HOME);
+  home = { ...current, context: first ? contextFrom(first) : {} };
+  const kept = history.state?.view;
+  current = kept && viewNamed(kept.name) ? kept : home;
+  history.replaceState({ view: current }, "");
+  window.addEventListener("popstate", (event) => show(event.state?.view ?? home));
+  document.addEventListener("click", onClick);
+  show(current, { focus: current.name !== HOME });
+}
+
+/** The context that holds for an element: that of the open view, unless the element stands in another one. */
+export function contextOf(element) {
+  const view = element.closest("[data-view-name]");
+  return !view || view.dataset.viewName === current.name ? current.context : {};
+}
+
+/** Shows a view on top of the present one. */
+export function openView(name, context = {}) {
+  if (!viewNamed(name)) return console.error(`no view named ${name} on this page`);
+  history.replaceState({ view: { ...current, scroll: window.scrollY } }, "");
+  const next = { name, context, depth: current.depth + 1, scroll: 0 };
+  history.pushState({ view: next }, "");
+  show(next);
+}
+
+/** Back to the first view; the steps in between are taken back, so that Back does not lead into them again. */
+export function goHome() {
+  if (current.depth > 0) history.go(-current.depth);
+}
+
+/** What to do after a report: "open:<view>" with this context, or "home". */
+export function follow(then, context) {
+  if (then === HOME) goHome();
+  if (then?.startsWith("open:")) openView(then.slice("open:".length), context);
+}
+
+/** The data-ctx-… attributes of an element as a context. */
+export function contextFrom(element) {
+  const context = {};
+  for (const { name, value } of element.attributes) {
+    if (name.startsWith("data-ctx-")) context[name.slice("data-ctx-".length).replaceAll("-", "_")] = value;
+  }
+  return context;
+}
+
+function onClick(event) {
+  const opener = event.target.closest("[data-open]");
+  if (opener) return openView(opener.dataset.open, { ...contextOf(opener), ...contextFrom(opener) });
+  if (event.target.closest("[data-close]")) return goHome();
+  if (event.target.closest("[data-back]") && current.depth > 0) history.back();
+}
+
+function viewNamed(name) {
+  return [...document.querySelectorAll("[data-view-name]")].find((view) => view.dataset.viewName === name);
+}
+
+function show(state, { focus = true } = {}) {
+  current = state;
+  for (const view of document.querySelectorAll("[data-view-name]")) view.hidden = view.dataset.viewName !== state.name;
+  const view = viewNamed(state.name);
+  fill(view ?? document.body, state.context);
+  document.dispatchEvent(new CustomEvent("holdfast:view", { detail: { name: state.name, context: state.context } }));
+  window.scrollTo(0, state.scroll ?? 0);
+  if (focus) focusTitle(view);
+}
+
+/** Puts the context's words into a view; the document event "holdfast:view" follows a change of view. */
+function fill(view, context) {
+  for (const place of view.querySelectorAll("[data-ctx]")) place.textContent = context[place.dataset.ctx] ?? "";
+  for (const part of view.querySelectorAll("[data-if-ctx]")) part.hidden = !holds(part.dataset.ifCtx, context);
+}
+
+function holds(condition, context) {
+  if (condition.startsWith("!")) return !holds(condition.slice(1), context);
+  const [name, value] = condition.split("=");
+  return value === undefined ? Boolean(context[name]) : context[name] === value;
+}
+
+function focusTitle(view) {
+  const title = view?.querySelector("[data-view-title]");
+  if (!title) return;
+  title.tabIndex = -1;
+  title.focus({ preventScroll: true });
+}

@@ -1,0 +1,65 @@
+// The one timer of the page: keeps countdowns, running times, ages and hours true, once a board second.
+//
+// Starts from: [data-due] (with data-start for its bar), [data-since], [data-age], <time datetime data-hour>.
+// The text goes into the child [data-clock], or into the element itself when it has no child elements; the child
+// [data-bar] gets its width. A [data-due] element carries data-late once due. Nothing is counted down: each pass
+// works from the absolute time, so that a throttled or woken page is right at once.
+// Calls every `onTick` listener after each pass.
+
+import { setText } from "../page.js";
+import { age, countdown, hour, shareLeft, span } from "./format.js";
+
+const SECOND = 1_000;
+const SHORTEST_PAUSE = 200;
+
+const listeners = new Set();
+let clock;
+
+/** Calls back once a board second, after the clocks on the page are right. */
+export function onTick(callback) {
+  listeners.add(callback);
+}
+
+export function startTick(boardClock) {
+  clock = boardClock;
+  document.addEventListener("holdfast:patched", paint);
+  document.addEventListener("visibilitychange", () => { if (!document.hidden) tick(); });
+  loop();
+}
+
+function loop() {
+  tick();
+  setTimeout(loop, Math.max(SHORTEST_PAUSE, SECOND - (clock.now() % SECOND)));
+}
+
+function tick() {
+  paint();
+  for (const listener of listeners) listener(clock.now());
+}
+
+function paint() {
+  const now = clock.now();
+  for (const element of document.querySelectorAll("[data-due]")) paintDue(element, now);
+  for (const element of document.querySelectorAll("[data-since]")) {
+    write(element, span(now - Date.parse(element.dataset.since)));
+  }
+  for (const element of document.querySelectorAll("[data-age]")) {
+    write(element, age(now - Date.parse(element.dataset.age)));
+  }
+  for (const element of document.querySelectorAll("time[data-hour]")) setText(element, hour(Date.parse(element.dateTime)));
+}
+
+function paintDue(element, now) {
+  const due = Date.parse(element.dataset.due);
+  if (Number.isNaN(due)) return;
+  write(element, countdown(due - now));
+  element.toggleAttribute("data-late", due <= now);
+  const bar = element.querySelector("[data-bar]");
+  if (bar) bar.style.width = `${(100 * shareLeft(Date.parse(element.dataset.start), due, now)).toFixed(1)}%`;
+}
+
+function write(element, text) {
+  if (text.includes("NaN")) return;
+  const target = element.querySelector("[data-clock]") ?? (element.childElementCount === 0 ? element : null);
+  setText(target, text);
+}

@@ -1,0 +1,75 @@
+// From form fields to facts.
+import assert from "node:assert/strict";
+import test from "node:test";
+import { buildFact, filled, filledWords, MissingContext } from "../../static/js/report/build.js";
+
+const NOW = new Date(2026, 10, 25, 14, 7).getTime();
+const text = (name, value, more = {}) => ({ name, value, type: "text", ...more });
+const build = (fields, more = {}) => buildFact({ kind: "vitals.measured/1", fields, context: {}, now: NOW, ...more });
+
+test("empty fields are left out, numbers are numbers, tenths are tenths", () => {
+  const { fact, happenedAt, problems } = build([
+    text("breaths_per_minute", "24", { as: "int" }),
+    text("pulse_per_minute", "", { as: "int" }),
+    text("temperature_tenths_c", "36,65", { scale: "10" }),
+    text("refill_tenths", "2.1", { scale: "10" }),
+    { name: "consciousness", value: "alert", type: "radio", checked: false },
+    { name: "consciousness", value: "voice", type: "radio", checked: true },
+    { name: "amputation", value: "on", type: "checkbox", checked: false },
+    text("_private", "x"),
+  ]);
+  assert.deepEqual(problems, []);
+  assert.equal(happenedAt, null);
+  assert.deepEqual(fact, {
+    kind: "vitals.measured/1", breaths_per_minute: 24, temperature_tenths_c: 367, refill_tenths: 21, consciousness: "voice",
+  });
+});
+
+test("problems are told in words and name their field", () => {
+  const { problems } = build([
+    text("breaths_per_minute", "2x", { as: "int", words: "Breaths" }),
+    text("pulse_per_minute", "90.5", { as: "int", words: "Pulse" }),
+    text("systolic_mmhg", "900", { as: "int", words: "Pressure", min: "0", max: "300" }),
+    text("words", "", { required: true, ask: "Say what to know them by." }),
+    { name: "age", value: "adult", type: "radio", checked: false, required: "unset", ask: "Choose an age." },
+  ]);
+  assert.deepEqual(problems.map((problem) => problem.words), [
+    "Breaths: write a number.", "Pulse: write a whole number.", "Pressure: between 0 and 300. It says 900.",
+    "Say what to know them by.", "Choose an age.",
+  ]);
+});
+
+test("steppers named used.<item> become a list", () => {
+  const fields = [text("used.gauze", "2", { as: "int" }), text("used.tourniquet", "0", { as: "int" })];
+  const { fact } = build(fields, { kind: "step.taken/1", base: { step: "packing" } });
+  assert.deepEqual(fact, { kind: "step.taken/1", step: "packing", used: [{ item: "gauze", count: 2 }] });
+});
+
+test("a form with nothing in it can be refused", () => {
+  const { problems } = build([text("used.gauze", "0", { as: "int" }), text("words", "")], { needsOne: "Fill in at least one." });
+  assert.deepEqual(problems, [{ name: "", words: "Fill in at least one." }]);
+});
+
+test("it was some minutes ago, or at a time of day", () => {
+  const ago = (value, checked) => ({ name: "_ago", value, type: "radio", checked });
+  assert.equal(build([ago("0", true), ago("5", false)]).happenedAt, null);
+  assert.equal(build([ago("0", false), ago("5", true)]).happenedAt, NOW - 300_000);
+  assert.equal(build([ago("5", true), text("_at", "13:50")]).happenedAt, NOW - 17 * 60_000);
+  assert.match(build([text("_at", "half past")]).problems[0].words, /HH:MM/);
+});
+
+test("the context fills names in the base and in hidden fields, never what a person typed", () => {
+  const context = { casualty: "c7", region: "thigh", amount: "3" };
+  const { fact } = build([
+    text("region", "$region", { hidden: true, type: "hidden" }),
+    text("count", "$amount", { hidden: true, type: "hidden", as: "int" }),
+    text("note", "$casualty"),
+  ], { context, base: { casualty: "$casualty" } });
+  assert.deepEqual(fact, { kind: "vitals.measured/1", casualty: "c7", region: "thigh", count: 3, note: "$casualty" });
+});
+
+test("a name the context does not know is never sent", () => {
+  assert.throws(() => filled({ about: { casualty: "$casualty" } }, {}), MissingContext);
+  assert.deepEqual(filled({ helper: null, list: ["$a", 3] }, { a: "x" }), { helper: null, list: ["x", 3] });
+  assert.equal(filledWords("$number: packed $gone", { number: "7" }), "7: packed");
+});

@@ -1,0 +1,144 @@
+// The outbox's state machine: order, batches, what an answer means.
+import assert from "node:assert/strict";
+import test from "node:test";
+import {
+  backoff, BATCH_BYTES, newItem, nextBatch, PARKED, provisionalLetter, readAnswer, RECEIPTED, restored, sending, SENDING,
+  tally, timed, unsettled, WAITING, wire,
+} from "../../static/js/outbox/core.js";
+
+const BOARD = "018f-board";
+
+function item(id, more = {}) {
+  return {
+    id, about: { casualty: "c" }, fact: { kind: "note.added/1", text: id }, happened_at: "2026-11-25T14:03:00.000Z",
+    based_on: 3, casualty: "c", said: id, made_at: 1_000, clock_error: 10, wall: 1_000, ...more,
+  };
+}
+
+const outbox = (...ids) => ids.reduce((items, id) => [...items, newItem(items, item(id))], []);
+const json = (body, more = {}) => ({ status: 200, type: "application/json", text: JSON.stringify(body), ...more });
+const receipts = (list, board = BOARD) => json({ board, now: "2026-11-25T14:03:01.000Z", head: 9, receipts: list });
+
+test("facts are numbered and sent in the order of the taps, at most fifty at a time", () => {
+  const items = outbox(...Array.from({ length: 120 }, (_, at) => `f${at}`));
+  const batch = nextBatch([...items].reverse());
+  assert.equal(batch.length, 50);
+  assert.deepEqual(batch.map((one) => one.n), Array.from({ length: 50 }, (_, at) => at + 1));
+});
+
+test("a batch stays below its size in bytes, but one large fact is still sent", () => {
+  const text = "ä".repeat(10_000);
+  const items = ["a", "b", "c", "d"].reduce((all, id) => [...all, newItem(all, item(id, { fact: { kind: "note.added/1", text } }))], []);
+  const batch = nextBatch(items);
+  assert.equal(batch.length, 2);
+  assert.ok(Buffer.byteLength(JSON.stringify({ facts: batch.map(wire) })) <= BATCH_BYTES);
+  const huge = newItem([], item("h", { fact: { kind: "note.added/1", text: "x".repeat(90_000) } }));
+  assert.equal(nextBatch([huge]).length, 1);
+});
+
+test("one id is one fact", () => {
+  assert.throws(() => newItem(outbox("a"), item("a")), /already/);
+});
+
+test("only what the journal knows goes on the wire", () => {
+  const [one] = outbox("a");
+  assert.deepEqual(Object.keys(wire(one)).sort(), ["about", "based_on", "fact", "happened_at", "id"]);
+});
+
+test("a matching receipt settles a fact; a problem parks it; those behind go on", () => {
+  const batch = sending(outbox("a", "b", "c"));
+  const problem = { status: 422, title: "Not understood", detail: "no such casualty" };
+  const { outcome, items, now } = readAnswer(batch, receipts([{ id: "a", seq: 7 }, { id: "b", problem }, { id: "c", seq: 8 }]), BOARD);
+  assert.equal(outcome, "receipts");
+  assert.equal(now, Date.parse("2026-11-25T14:03:01.000Z"));
+  assert.deepEqual(items.map((one) => one.state), [RECEIPTED, PARKED, RECEIPTED]);
+  assert.equal(items[0].seq, 7);
+  assert.deepEqual(nextBatch(items), []);
+});
+
+test("nothing else is an acknowledgement", () => {
+  const batch = sending(outbox("a"));
+  const good = receipts([{ id: "a", seq: 7 }]);
+  const lies = {
+    "no answer": null,
+    "hotel log-in page": { status: 200, type: "text/html", text: "<html>Welcome</html>" },
+    "our words as HTML": { ...good, type: "text/html" },
+    "truncated JSON": { ...good, text: good.text.slice(0, -5) },
+    "empty 204": { status: 204, type: null, text: "" },
+    "redirect kept by hand": { status: 0, type: null, text: "" },
+    "redirect": { status: 302, type: "text/html", text: "" },
+    "another board": receipts([{ id: "a", seq: 7 }], "018f-other"),
+    "another id": receipts([{ id: "b", seq: 7 }]),
+    "no seq": receipts([{ id: "a" }]),
+    "seq in words": receipts([{ id: "a", seq: "7" }]),
+    "no receipts": json({ board: BOARD }),
+    "JSON null": { status: 200, type: "application/json", text: "null" },
+    "500": { status: 500, type: "application/json", text: good.text },
+    "201 with our words": { ...good, status: 201 },
+    "400 of a proxy": { status: 400, type: "text/html", text: "Bad request" },
+    "receipt with a passing problem": receipts([{ id: "a", problem: { status: 503, title: "busy" } }]),
+  };
+  for (const [name, answer] of Object.entries(lies)) {
+    const { outcome, items } = readAnswer(batch, answer, BOARD);
+    assert.equal(outcome, "retry", name);
+    assert.deepEqual(items, [], name);
+  }
+});
+
+test("refusals of the whole request", () => {
+  const batch = sending(outbox("a", "b"));
+  assert.equal(readAnswer(batch, { status: 401, type: null, text: "" }, BOARD).outcome, "join");
+  assert.equal(readAnswer(batch, { status: 403, type: null, text: "" }, BOARD).outcome, "join");
+  assert.equal(readAnswer(batch, { status: 413, type: null, text: "" }, BOARD).outcome, "smaller");
+  assert.equal(readAnswer(batch, { status: 507, type: null, text: "" }, BOARD).outcome, "storage");
+  assert.deepEqual(readAnswer(batch, { status: 429, text: "", retryAfter: "7" }, BOARD), { outcome: "retry", items: [], wait: 7_000 });
+  assert.equal(readAnswer(batch, { status: 503, text: "", retryAfter: "99999" }, BOARD).wait, 60_000);
+  assert.equal(readAnswer(batch, { status: 503, text: "", retryAfter: null }, BOARD).wait, undefined);
+});
+
+test("a batch the board calls malformed is halved until the culprit stands alone", () => {
+  const problem = { status: 422, type: "application/problem+json", text: JSON.stringify({ status: 422, title: "Not understood" }) };
+  assert.equal(readAnswer(sending(outbox("a", "b")), problem, BOARD).outcome, "smaller");
+  const { outcome, items } = readAnswer(sending(outbox("a")), problem, BOARD);
+  assert.equal(outcome, "receipts");
+  assert.equal(items[0].state, PARKED);
+});
+
+test("backoff: full jitter, rising, never giving up", () => {
+  assert.deepEqual([0, 1, 2, 3, 4, 5, 6, 1_000].map((failures) => backoff(failures, () => 1)), [500, 1_000, 2_000, 4_000, 8_000, 15_000, 15_000, 15_000]);
+  assert.equal(backoff(3, () => 0.25), 1_000);
+});
+
+test("a crash between send and answer leaves the fact waiting", () => {
+  const batch = sending(outbox("a"));
+  assert.equal(batch[0].state, SENDING);
+  assert.equal(restored(batch)[0].state, WAITING);
+  assert.equal(unsettled(batch)[0].state, WAITING);
+  assert.equal(nextBatch(batch).length, 1);
+});
+
+test("the pill's numbers", () => {
+  const [a, b, c] = outbox("a", "b", "c");
+  assert.deepEqual(tally([{ ...a, state: RECEIPTED }, { ...b, made_at: 500 }, { ...c, state: PARKED }]), { unsent: 1, parked: 1, oldest: 500 });
+  assert.equal(tally([]).oldest, null);
+});
+
+test("a tap made without board time is placed by its age, once and before the first send", () => {
+  const [poor] = [newItem([], item("a", { clock_error: 60_000, made_at: 0, wall: 5_000, happened_at: new Date(0).toISOString() }))];
+  const placed = timed(poor, { now: 7_200_000, error: 50, wall: 65_000 });
+  assert.equal(Date.parse(placed.happened_at), 7_200_000 - 60_000);
+  assert.equal(timed(placed, { now: 9e9, error: 50, wall: 65_000 }), placed);
+  const blind = timed(poor, { now: 7_200_000, error: 90_000, wall: 65_000 });
+  assert.equal(blind.happened_at, poor.happened_at);
+  assert.equal(timed(blind, { now: 7_200_000, error: 50, wall: 65_000 }), blind);
+  const [good] = outbox("b");
+  assert.equal(timed(good, { now: 9e9, error: 1, wall: 0 }), good);
+});
+
+test("casualties met here are called A, B, C until the board numbers them", () => {
+  const met = (id, casualty) => item(id, { about: { casualty }, fact: { kind: "casualty.registered/1", age: "adult" } });
+  const items = [met("a", "c1"), met("b", "c2")].reduce((all, one) => [...all, newItem(all, one)], []);
+  assert.equal(provisionalLetter(items, "c1"), "A");
+  assert.equal(provisionalLetter(items, "c2"), "B");
+  assert.equal(provisionalLetter(items, "c3"), "C");
+});
