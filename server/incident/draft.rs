@@ -43,6 +43,8 @@ pub struct Receipt {
     pub seq: Seq,
     /// When it happened, as kept.
     pub happened_at: Timestamp,
+    /// The short number of the casualty it is about: a phone shows a letter until it has this.
+    pub number: Option<u32>,
 }
 
 /// Entries taken in but not yet committed.
@@ -112,7 +114,7 @@ impl Draft<'_> {
         now: Timestamp,
     ) -> Result<Receipt, Refusal> {
         if let Some(known) = self.known(report.id) {
-            return repeat(known, &report);
+            return if known.fact == report.fact { Ok(self.receipt(known)) } else { Err(Refusal::IdUsedTwice) };
         }
         if !report.fact.fits(report.about.kind()) {
             return Err(Refusal::DoesNotFit);
@@ -138,13 +140,15 @@ impl Draft<'_> {
             device: author.device,
             fact: report.fact,
         };
-        let receipt = Receipt {
-            id: entry.id,
-            seq,
-            happened_at: entry.happened_at,
-        };
+        let receipt = self.receipt(&entry);
         self.take(entry);
         Ok(receipt)
+    }
+
+    /// A resend gets the first receipt again, also from a phone that had to join anew.
+    fn receipt(&self, entry: &Entry) -> Receipt {
+        let number = self.casualty_of(&entry.about).map(|id| self.number(id));
+        Receipt { id: entry.id, seq: entry.seq, happened_at: entry.happened_at, number }
     }
 
     /// Whether nothing was taken in.
@@ -365,20 +369,5 @@ impl Draft<'_> {
             _ => {}
         }
         self.added.push(Arc::new(entry));
-    }
-}
-
-/// A resend gets the first receipt; another fact under the same id does not. The device may differ: a phone
-/// that had to join again still sends what it kept.
-fn repeat(known: &Entry, report: &Report) -> Result<Receipt, Refusal> {
-    let same = known.fact == report.fact;
-    if same {
-        Ok(Receipt {
-            id: known.id,
-            seq: known.seq,
-            happened_at: known.happened_at,
-        })
-    } else {
-        Err(Refusal::IdUsedTwice)
     }
 }

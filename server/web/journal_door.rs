@@ -65,6 +65,9 @@ pub(super) enum Receipt {
         /// When it happened, as kept.
         #[schema(value_type = String, format = DateTime)]
         happened_at: Timestamp,
+        /// The short number of the casualty it is about.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        number: Option<u32>,
     },
     /// It was not taken.
     Refused {
@@ -147,8 +150,7 @@ fn receipt(id: EntryId, result: Result<crate::incident::Receipt, Refusal>) -> Re
         Ok(taken) => Receipt::Taken {
             id: taken.id,
             seq: taken.seq,
-            happened_at: taken.happened_at,
-        },
+            happened_at: taken.happened_at, number: taken.number },
         Err(refusal) => Receipt::Refused {
             id: Value::String(id.to_string()),
             problem: refusal.into(),

@@ -93,6 +93,7 @@ struct CasualtyPage {
     words: String,
     who: String,
     wounds: String,
+    does: String,
     state: String,
     timeline: String,
 }
@@ -125,6 +126,7 @@ pub(super) async fn casualty(
             words: super::view::CasualtyView::of(casualty, incident).words,
             who: stage.who(casualty).html(),
             wounds: stage.wounds(casualty).html(),
+            does: stage.does(casualty).html(),
             state: stage.state(casualty).html(),
             timeline: stage.timeline(casualty).html(),
         })

@@ -162,6 +162,12 @@ struct Mine {
 #[template(path = "parts/who.html")]
 struct Who {
     one: CasualtyView,
+}
+
+#[derive(Template)]
+#[template(path = "parts/does.html")]
+struct Does {
+    one: CasualtyView,
     take: String,
 }
 
@@ -274,9 +280,7 @@ impl Stage<'_> {
         let Some(casualty) = self.incident.casualty(id) else {
             return;
         };
-        let parts = [
-            self.who(casualty),
-            self.wounds(casualty),
+        let parts = [self.who(casualty), self.does(casualty), self.wounds(casualty),
             self.state(casualty),
             self.timeline(casualty),
         ];
@@ -554,20 +558,18 @@ impl Stage<'_> {
     }
 
     pub(super) fn who(&self, casualty: &Casualty) -> Shown {
-        self.show(
-            format!("who-{}", casualty.id),
-            None,
-            self.touched(casualty),
-            || {
-                // The device is filled in by the page: the part is the same for everybody.
-                let take = json!({ "about": { "casualty": casualty.id },
+        self.show(format!("who-{}", casualty.id), None, self.touched(casualty), || {
+            draw(&Who { one: CasualtyView::of(casualty, self.incident) })
+        })
+    }
+
+    pub(super) fn does(&self, casualty: &Casualty) -> Shown {
+        self.show(format!("does-{}", casualty.id), None, self.touched(casualty), || {
+            // The device is filled in by the page: the part is the same for everybody.
+            let take = json!({ "about": { "casualty": casualty.id },
                 "fact": { "kind": "casualty.taken/1", "helper": "$me" } });
-                draw(&Who {
-                    one: CasualtyView::of(casualty, self.incident),
-                    take: take.to_string(),
-                })
-            },
-        )
+            draw(&Does { one: CasualtyView::of(casualty, self.incident), take: take.to_string() })
+        })
     }
 
     pub(super) fn wounds(&self, casualty: &Casualty) -> Shown {

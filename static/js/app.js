@@ -7,6 +7,7 @@ import { startHands } from "./hands.js";
 import { startJoin } from "./join.js";
 import { Link } from "./live/link.js";
 import { MetHere } from "./outbox/met_here.js";
+import { startNumbers } from "./outbox/numbers.js";
 import { Outbox } from "./outbox/outbox.js";
 import { Pill } from "./outbox/pill.js";
 import { Sender } from "./outbox/sender.js";
@@ -54,6 +55,7 @@ function startReporting() {
   attempt(() => new Sender(outbox, clock).start());
   attempt(() => new Pill(outbox, clock).start());
   attempt(() => new Waiting(outbox).start());
+  if (has("[data-view-name]")) attempt(() => startNumbers(outbox));
   if (has("[data-met]")) attempt(() => new MetHere(outbox).start());
   if (has("[data-report-form]")) attempt(() => new Forms(outbox, clock, reporter).start());
   if (has("[data-chips-for]")) attempt(startChips);

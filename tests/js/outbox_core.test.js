@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import {
-  backoff, BATCH_BYTES, newItem, nextBatch, PARKED, provisionalLetter, readAnswer, RECEIPTED, restored, sending, SENDING,
+  backoff, BATCH_BYTES, newItem, nextBatch, PARKED, calledNumber, readAnswer, RECEIPTED, restored, sending, SENDING,
   tally, timed, unsettled, WAITING, wire,
 } from "../../static/js/outbox/core.js";
 
@@ -138,7 +138,18 @@ test("a tap made without board time is placed by its age, once and before the fi
 test("casualties met here are called A, B, C until the board numbers them", () => {
   const met = (id, casualty) => item(id, { about: { casualty }, fact: { kind: "casualty.registered/1", age: "adult" } });
   const items = [met("a", "c1"), met("b", "c2")].reduce((all, one) => [...all, newItem(all, one)], []);
-  assert.equal(provisionalLetter(items, "c1"), "A");
-  assert.equal(provisionalLetter(items, "c2"), "B");
-  assert.equal(provisionalLetter(items, "c3"), "C");
+  assert.equal(calledNumber(items, "c1"), "A");
+  assert.equal(calledNumber(items, "c2"), "B");
+  assert.equal(calledNumber(items, "c3"), "C");
+});
+
+test("a fact the role may not report is parked and never holds up the others; a receipt brings the number", () => {
+  const [first, second] = batchOf(2);
+  const receipts = [
+    { id: first.id, problem: { type: "/problems/not-allowed", title: "Not for this role", status: 403, detail: "ask the lead" } },
+    { id: second.id, seq: 9, happened_at: second.happened_at, number: 4 },
+  ];
+  const answer = { status: 200, type: "application/json", text: JSON.stringify({ board: BOARD, now: "2026-11-25T14:00:00Z", receipts }) };
+  const { items } = readAnswer([first, second], answer, BOARD);
+  assert.deepEqual(items.map((item) => [item.state, item.number ?? null]), [["parked", null], ["receipted", 4]]);
 });

@@ -44,7 +44,10 @@ impl Ladder {
         let has_tourniquet =
             region.is_none_or(|region| region.capability().tourniquet) || standing.rung == 3;
         let count = if has_tourniquet { 3 } else { 2 };
-        let holds = matches!(standing.hold, Hold::Holding | Hold::Stopped);
+        let holds = matches!(
+            standing.hold,
+            Hold::Holding | Hold::Stopped | Hold::HandPressing
+        );
         let rungs = (1..=count)
             .map(|rung| {
                 let fill = match rung {

@@ -123,10 +123,11 @@ export function timed(item, { now, error, wall }) {
   return { ...item, happened_at: happened, made_at: item.made_at + shift, time_settled: true };
 }
 
-/** The letter by which a casualty first met on this phone is called until the board gives a number. */
-export function provisionalLetter(items, casualty) {
+/** What a casualty first met on this phone is called: a letter, until the board has given the number. */
+export function calledNumber(items, casualty) {
   const met = inOrder(items).filter((item) => item.fact.kind.startsWith("casualty.registered/"));
   const at = met.findIndex((item) => item.about.casualty === casualty);
+  if (met[at]?.number) return String(met[at].number);
   return String.fromCharCode(65 + ((at < 0 ? met.length : at) % 26));
 }
 
@@ -144,12 +145,13 @@ function readReceipts(batch, answer, board) {
 
 function settle(item, receipt) {
   if (Number.isSafeInteger(receipt.seq) && receipt.seq > 0) {
-    return { ...item, state: RECEIPTED, seq: receipt.seq, problem: null, happened_at: receipt.happened_at ?? item.happened_at };
+    const { seq, number = null, happened_at = item.happened_at } = receipt;
+    return { ...item, state: RECEIPTED, seq, number, problem: null, happened_at };
   }
   const { problem } = receipt;
   if (!problem || typeof problem !== "object") return null;
   // The board being unwell or busy says nothing about the fact: keep it in the queue.
-  const passing = problem.status >= 500 || [401, 403, 429].includes(problem.status);
+  const passing = problem.status >= 500 || problem.status === 429;
   return passing ? null : { ...item, state: PARKED, problem };
 }
 

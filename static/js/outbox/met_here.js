@@ -5,7 +5,7 @@
 // (casualty, number, words, or wound, region, side). Emits nothing.
 
 import { contextOf } from "../report/views.js";
-import { inOrder, isUnsent, provisionalLetter } from "./core.js";
+import { inOrder, isUnsent, calledNumber } from "./core.js";
 
 const KINDS = { casualty: "casualty.registered/", wound: "wound.found/" };
 
@@ -50,7 +50,7 @@ export class MetHere {
 
   #about({ about, fact, said }) {
     if (about.casualty) {
-      const number = provisionalLetter(this.#outbox.items, about.casualty);
+      const number = calledNumber(this.#outbox.items, about.casualty);
       const words = fact.words ?? "";
       return { context: { casualty: about.casualty, number, words }, words: `${number} ${words}`.trim() };
     }

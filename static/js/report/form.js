@@ -8,7 +8,7 @@
 
 import { forget, keep, recall } from "../kept.js";
 import { page, say, setText } from "../page.js";
-import { provisionalLetter } from "../outbox/core.js";
+import { calledNumber } from "../outbox/core.js";
 import { uuid7 } from "../uuid7.js";
 import { buildFact, filled, filledWords } from "./build.js";
 import { readDraft, readFields, writeDraft } from "./fields.js";
@@ -88,7 +88,7 @@ export class Forms {
   #made(form) {
     if (form.dataset.new === "casualty") {
       const casualty = uuid7(this.#clock.now());
-      return { casualty, number: provisionalLetter(this.#outbox.items, casualty) };
+      return { casualty, number: calledNumber(this.#outbox.items, casualty) };
     }
     return form.dataset.new === "wound" ? { wound: uuid7(this.#clock.now()) } : {};
   }

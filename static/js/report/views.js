@@ -49,6 +49,16 @@ export function follow(then, context) {
   if (then?.startsWith("open:")) openView(then.slice("open:".length), context);
 }
 
+/** Corrects the context of the open view, for instance when the board has given a number. */
+export function amendContext(changes) {
+  current = { ...current, context: { ...current.context, ...changes } };
+  history.replaceState({ view: current }, "");
+  fill(viewNamed(current.name) ?? document.body, current.context);
+}
+
+/** What the open view is about. */
+export const openContext = () => current.context;
+
 /** The data-ctx-… attributes of an element as a context. */
 export function contextFrom(element) {
   const context = {};
