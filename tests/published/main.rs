@@ -1,1 +1,7 @@
-fn main(){}
+//! The rules against published tables and vectors, as data files run through the public functions.
+//!
+//! Each row of a data file names its source. What nobody published is marked as derived.
+
+mod laws;
+mod start;
+mod vectors;

@@ -8,8 +8,21 @@ use serde::{Deserialize, Serialize};
 /// How urgently a casualty needs care, as assigned by a person or suggested by an algorithm.
 ///
 /// Source of the meanings: US HHS CHEMM, "START Adult Triage Algorithm"; `expectant` as in SALT and the
-/// Model Uniform Core Criteria (Lerner et al., DMPHP 2011;5(2):125–137).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, utoipa::ToSchema)]
+/// Model Uniform Core Criteria (Lerner et al., DMPHP 2011;5(2):125–137). The order of the variants is the
+/// order of urgency.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
 pub enum Category {
     /// Life-threatening and salvageable.
     #[serde(rename = "immediate")]
@@ -23,6 +36,10 @@ pub enum Category {
     /// Alive, unlikely to survive with what is here today.
     #[serde(rename = "expectant")]
     Expectant,
+    /// Not breathing, and not pronounced dead: the label of Ten Second Triage, which leaves death to clinicians
+    /// (Vassallo et al., Trauma 2023; from secondary texts).
+    #[serde(rename = "not_breathing")]
+    NotBreathing,
     /// Dead.
     #[serde(rename = "dead")]
     Dead,
@@ -30,21 +47,22 @@ pub enum Category {
 
 impl Category {
     /// All categories, most urgent first.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Immediate,
         Self::Delayed,
         Self::Minor,
         Self::Expectant,
+        Self::NotBreathing,
         Self::Dead,
     ];
 
-    /// Sort rank, 1 (soonest) to 5.
+    /// Sort rank, 1 (soonest) to 5; expectant and not breathing share the fourth.
     pub const fn rank(self) -> u8 {
         match self {
             Self::Immediate => 1,
             Self::Delayed => 2,
             Self::Minor => 3,
-            Self::Expectant => 4,
+            Self::Expectant | Self::NotBreathing => 4,
             Self::Dead => 5,
         }
     }
@@ -56,6 +74,7 @@ impl Category {
             Self::Delayed => "delayed",
             Self::Minor => "minor",
             Self::Expectant => "expectant",
+            Self::NotBreathing => "not_breathing",
             Self::Dead => "dead",
         }
     }
@@ -67,6 +86,7 @@ impl Category {
             Self::Delayed => "DELAYED",
             Self::Minor => "MINOR",
             Self::Expectant => "EXPECTANT",
+            Self::NotBreathing => "NOT BREATHING",
             Self::Dead => "DEAD",
         }
     }
