@@ -5,13 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::prelude::*;
 use serde_json::Value;
 
+use holdfast::rules::scores::Consciousness;
 use holdfast::rules::triage::{
-    Answer, Answers, Assessment, Category, Edge, Input, Outcome, StartVariant, Table, assess,
+    Algorithm, Answer, Answers, Assessment, Category, Edge, Input, Outcome, Table, assess,
 };
 
 /// Every table of every algorithm.
 fn tables() -> Vec<&'static Table> {
-    StartVariant::ALL.map(StartVariant::table).into()
+    Algorithm::ALL.map(Algorithm::table).into()
 }
 
 /// A sheet with one entry per input the table reads, given by position.
@@ -19,6 +20,7 @@ fn tables() -> Vec<&'static Table> {
 struct Sheet {
     answers: Vec<(Input, Answer)>,
     numbers: Vec<(Input, u16)>,
+    level: Option<Consciousness>,
 }
 
 impl Answers for Sheet {
@@ -27,6 +29,10 @@ impl Answers for Sheet {
             .iter()
             .find(|(key, _)| *key == input)
             .map(|(_, answer)| *answer)
+    }
+
+    fn consciousness(&self) -> Option<Consciousness> {
+        self.level
     }
 
     fn number(&self, input: Input) -> Option<u16> {
@@ -53,15 +59,21 @@ fn any_case() -> impl Strategy<Value = (&'static Table, Sheet)> {
             let table = tables()[index];
             let answers = proptest::collection::vec(any_answer(), table.steps.len());
             let numbers = proptest::collection::vec(
-                proptest::option::weighted(0.3, 0u16..200),
+                proptest::option::weighted(0.3, prop_oneof![0u16..50, 0u16..200]),
                 table.steps.len(),
             );
-            (Just(table), answers, numbers)
+            let level = proptest::option::weighted(0.3, 0..Consciousness::ALL.len());
+            (Just(table), answers, numbers, level)
         })
-        .prop_map(|(table, answers, numbers)| {
-            let mut sheet = Sheet::default();
+        .prop_map(|(table, answers, numbers, level)| {
+            let mut sheet = Sheet {
+                level: level.map(|level| Consciousness::ALL[level]),
+                ..Sheet::default()
+            };
             for ((step, answer), number) in table.steps.iter().zip(answers).zip(numbers) {
-                if let Some(answer) = answer {
+                if let Some(answer) = answer
+                    && sheet.answer(step.input).is_none()
+                {
                     sheet.answers.push((step.input, answer));
                 }
                 if let (Some(measure), Some(number)) = (step.measure, number)
@@ -160,7 +172,8 @@ proptest! {
         let before = assess(table, &sheet);
         for step in table.steps {
             // A sign that something else stood in for is corrected by its answer, not added to.
-            if step.answered_by(&sheet).is_some_and(|answer| answer.known().is_some()) || step.unknown.is_some() {
+            let has_stand_in = table.steps.iter().any(|other| other.input == step.input && other.unknown.is_some());
+            if known(table, &sheet).contains_key(step.id) || has_stand_in {
                 continue;
             }
             for answer in [Answer::Yes, Answer::No] {
@@ -171,6 +184,21 @@ proptest! {
                 prop_assert!(after.possible.is_subset(&before.possible), "{} {answer:?}", step.id);
                 prop_assert!(outcome_category(&before) <= outcome_category(&after));
             }
+        }
+    }
+
+    #[test]
+    fn an_added_number_narrows_too_where_it_contradicts_no_answer((table, sheet) in any_case(), value in 0u16..150) {
+        let before = assess(table, &sheet);
+        for measure in table.steps.iter().filter_map(|step| step.measure) {
+            let mut readers = table.steps.iter().filter(|step| step.measure.map(|other| other.input) == Some(measure.input));
+            let stands_in = |id| table.steps.iter().any(|step| step.unknown == Some(Edge::Step(id)));
+            if readers.any(|step| known(table, &sheet).contains_key(step.id) || stands_in(step.id)) {
+                continue;
+            }
+            let mut more = sheet.clone();
+            more.numbers.push((measure.input, value));
+            prop_assert!(assess(table, &more).possible.is_subset(&before.possible), "{measure:?} {value}");
         }
     }
 
