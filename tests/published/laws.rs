@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use holdfast::rules::scores::Consciousness;
 use holdfast::rules::triage::{
@@ -311,26 +311,88 @@ fn tables_are_sound() {
     }
 }
 
-#[test]
-fn the_json_walks_like_the_engine() {
-    for table in tables() {
-        let json = serde_json::to_value(table).unwrap();
-        for step in table.steps {
-            let node = &json["steps"][step.id];
-            assert_eq!(node["id"], step.id);
-            assert_eq!(node["input"], serde_json::to_value(step.input).unwrap());
-            for (key, edge) in [
-                ("yes", Some(step.yes)),
-                ("no", Some(step.no)),
-                ("unknown", step.unknown),
-            ] {
-                let expected = match edge {
-                    None => Value::Null,
-                    Some(Edge::Step(next)) => serde_json::json!({ "step": next }),
-                    Some(Edge::Category(end)) => serde_json::json!({ "category": end.code() }),
-                };
-                assert_eq!(node[key], expected, "{} {key}", step.id);
-            }
+/// The sheet as a phone holds it: answers, numbers and the level under the names of the inputs.
+fn on_the_phone(sheet: &Sheet) -> BTreeMap<String, Value> {
+    let name = |input: &Input| {
+        serde_json::from_value(json!(input)).expect("OK because an input is a name")
+    };
+    let answers = sheet
+        .answers
+        .iter()
+        .map(|(input, answer)| (name(input), json!(answer)));
+    let numbers = sheet
+        .numbers
+        .iter()
+        .map(|(input, number)| (name(input), json!(number)));
+    let level = sheet
+        .level
+        .map(|level| ("consciousness".to_owned(), json!(level)));
+    answers.chain(numbers).chain(level).collect()
+}
+
+/// What a phone makes of one step, from nothing but the JSON.
+fn phone_answer(step: &Value, given: &BTreeMap<String, Value>) -> Option<bool> {
+    let of = |part: &Value| given.get(part["input"].as_str()?).cloned();
+    if let Some(number) = of(&step["measure"]).and_then(|value| value.as_u64()) {
+        let measure = &step["measure"];
+        let limit = |key: &str| measure[key].as_u64();
+        let outside = measure["outside"]
+            .as_array()
+            .map(|pair| (pair[0].as_u64(), pair[1].as_u64()));
+        return limit("above")
+            .map(|limit| number > limit)
+            .or(limit("below").map(|limit| number < limit))
+            .or(limit("at_least").map(|limit| number >= limit))
+            .or(outside.map(|(low, high)| Some(number) < low || Some(number) > high));
+    }
+    if let Some(level) = of(&step["choice"]) {
+        let lists = |key: &str| {
+            step["choice"][key]
+                .as_array()
+                .is_some_and(|list| list.contains(&level))
+        };
+        match (lists("yes"), lists("no")) {
+            (true, _) => return Some(true),
+            (_, true) => return Some(false),
+            _ => {}
         }
+    }
+    match of(step)?.as_str()? {
+        "yes" => Some(true),
+        "no" => Some(false),
+        _ => None,
+    }
+}
+
+/// Everything a phone can reach from one edge, by recursion as its script does it.
+fn phone_walk(table: &Value, edge: &Value, given: &BTreeMap<String, Value>) -> BTreeSet<String> {
+    if let Some(category) = edge["category"].as_str() {
+        return BTreeSet::from([category.to_owned()]);
+    }
+    let step = &table["steps"][edge["step"]
+        .as_str()
+        .expect("OK because an edge leads somewhere")];
+    match (phone_answer(step, given), step.get("unknown")) {
+        (Some(true), _) => phone_walk(table, &step["yes"], given),
+        (Some(false), _) => phone_walk(table, &step["no"], given),
+        (None, Some(unknown)) => phone_walk(table, unknown, given),
+        (None, None) => {
+            let mut both = phone_walk(table, &step["yes"], given);
+            both.extend(phone_walk(table, &step["no"], given));
+            both
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2000))]
+
+    #[test]
+    fn a_phone_that_walks_the_json_sees_what_the_engine_sees((table, sheet) in any_case()) {
+        let json = serde_json::to_value(table).expect("OK because a table is plain data");
+        let first = json!({ "step": json["first"] });
+        let seen = phone_walk(&json, &first, &on_the_phone(&sheet));
+        let possible = assess(table, &sheet).possible.into_iter().map(|category| category.code().to_owned());
+        prop_assert_eq!(seen, possible.collect());
     }
 }
