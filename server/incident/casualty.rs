@@ -10,7 +10,7 @@ use jiff::Timestamp;
 use super::about::About;
 use super::answers::{Answers, Given};
 use super::entry::Entry;
-use super::fact::{AgeBand, EvacRequested, Fact, VitalsMeasured};
+use super::fact::{ApparentAge, EvacRequested, Fact, VitalsMeasured};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
 use super::text::Words;
 use super::wound::Wound;
@@ -28,7 +28,7 @@ pub struct Casualty {
     /// When they were first met.
     pub met_at: Timestamp,
     /// Apparent age.
-    pub age: Answers<AgeBand>,
+    pub age: Answers<ApparentAge>,
     /// Words to know them by.
     pub words: Answers<Words>,
     /// Where they are.
@@ -103,7 +103,9 @@ impl Casualty {
             number,
             met_at,
             age: answers(&ordered, |fact| match fact {
-                Fact::CasualtyRegistered(said) if said.age != AgeBand::Unknown => Some(said.age),
+                Fact::CasualtyRegistered(said) if said.age != ApparentAge::Unknown => {
+                    Some(said.age)
+                }
                 Fact::CasualtyDescribed(said) => said.age,
                 _ => None,
             }),

@@ -114,7 +114,11 @@ impl Draft<'_> {
         now: Timestamp,
     ) -> Result<Receipt, Refusal> {
         if let Some(known) = self.known(report.id) {
-            return if known.fact == report.fact { Ok(self.receipt(known)) } else { Err(Refusal::IdUsedTwice) };
+            return if known.fact == report.fact {
+                Ok(self.receipt(known))
+            } else {
+                Err(Refusal::IdUsedTwice)
+            };
         }
         if !report.fact.fits(report.about.kind()) {
             return Err(Refusal::DoesNotFit);
@@ -148,7 +152,12 @@ impl Draft<'_> {
     /// A resend gets the first receipt again, also from a phone that had to join anew.
     fn receipt(&self, entry: &Entry) -> Receipt {
         let number = self.casualty_of(&entry.about).map(|id| self.number(id));
-        Receipt { id: entry.id, seq: entry.seq, happened_at: entry.happened_at, number }
+        Receipt {
+            id: entry.id,
+            seq: entry.seq,
+            happened_at: entry.happened_at,
+            number,
+        }
     }
 
     /// Whether nothing was taken in.

@@ -6,5 +6,6 @@
 //! answer. Knows nothing of facts, journals, HTTP or SQL.
 
 pub mod bleeding;
+pub mod scores;
 pub mod supplies;
 pub mod triage;

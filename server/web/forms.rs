@@ -144,8 +144,10 @@ impl Forms {
                 .into_iter()
                 .filter(|item| item.is_dressing())
                 .collect(),
+            // START knows no "not breathing": that is Ten Second Triage's word.
             categories: Category::ALL
                 .into_iter()
+                .filter(|category| *category != Category::NotBreathing)
                 .map(|category| CategoryView::of(Some(category)))
                 .collect(),
             people: incident

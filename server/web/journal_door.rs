@@ -150,7 +150,9 @@ fn receipt(id: EntryId, result: Result<crate::incident::Receipt, Refusal>) -> Re
         Ok(taken) => Receipt::Taken {
             id: taken.id,
             seq: taken.seq,
-            happened_at: taken.happened_at, number: taken.number },
+            happened_at: taken.happened_at,
+            number: taken.number,
+        },
         Err(refusal) => Receipt::Refused {
             id: Value::String(id.to_string()),
             problem: refusal.into(),

@@ -280,7 +280,10 @@ impl Stage<'_> {
         let Some(casualty) = self.incident.casualty(id) else {
             return;
         };
-        let parts = [self.who(casualty), self.does(casualty), self.wounds(casualty),
+        let parts = [
+            self.who(casualty),
+            self.does(casualty),
+            self.wounds(casualty),
             self.state(casualty),
             self.timeline(casualty),
         ];
@@ -558,18 +561,33 @@ impl Stage<'_> {
     }
 
     pub(super) fn who(&self, casualty: &Casualty) -> Shown {
-        self.show(format!("who-{}", casualty.id), None, self.touched(casualty), || {
-            draw(&Who { one: CasualtyView::of(casualty, self.incident) })
-        })
+        self.show(
+            format!("who-{}", casualty.id),
+            None,
+            self.touched(casualty),
+            || {
+                draw(&Who {
+                    one: CasualtyView::of(casualty, self.incident),
+                })
+            },
+        )
     }
 
     pub(super) fn does(&self, casualty: &Casualty) -> Shown {
-        self.show(format!("does-{}", casualty.id), None, self.touched(casualty), || {
-            // The device is filled in by the page: the part is the same for everybody.
-            let take = json!({ "about": { "casualty": casualty.id },
+        self.show(
+            format!("does-{}", casualty.id),
+            None,
+            self.touched(casualty),
+            || {
+                // The device is filled in by the page: the part is the same for everybody.
+                let take = json!({ "about": { "casualty": casualty.id },
                 "fact": { "kind": "casualty.taken/1", "helper": "$me" } });
-            draw(&Does { one: CasualtyView::of(casualty, self.incident), take: take.to_string() })
-        })
+                draw(&Does {
+                    one: CasualtyView::of(casualty, self.incident),
+                    take: take.to_string(),
+                })
+            },
+        )
     }
 
     pub(super) fn wounds(&self, casualty: &Casualty) -> Shown {

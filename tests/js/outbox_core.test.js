@@ -144,12 +144,8 @@ test("casualties met here are called A, B, C until the board numbers them", () =
 });
 
 test("a fact the role may not report is parked and never holds up the others; a receipt brings the number", () => {
-  const [first, second] = batchOf(2);
-  const receipts = [
-    { id: first.id, problem: { type: "/problems/not-allowed", title: "Not for this role", status: 403, detail: "ask the lead" } },
-    { id: second.id, seq: 9, happened_at: second.happened_at, number: 4 },
-  ];
-  const answer = { status: 200, type: "application/json", text: JSON.stringify({ board: BOARD, now: "2026-11-25T14:00:00Z", receipts }) };
-  const { items } = readAnswer([first, second], answer, BOARD);
-  assert.deepEqual(items.map((item) => [item.state, item.number ?? null]), [["parked", null], ["receipted", 4]]);
+  const batch = sending(outbox("a", "b"));
+  const problem = { status: 403, title: "Not for this role", detail: "ask the lead" };
+  const { items } = readAnswer(batch, receipts([{ id: "a", problem }, { id: "b", seq: 9, number: 4 }]), BOARD);
+  assert.deepEqual(items.map((one) => [one.state, one.number ?? null]), [[PARKED, null], [RECEIPTED, 4]]);
 });

@@ -3,15 +3,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
-use serde_json::Value;
+use serde_json::{Value, json};
 
+use holdfast::rules::scores::Consciousness;
 use holdfast::rules::triage::{
-    Answer, Answers, Assessment, Category, Edge, Input, Outcome, StartVariant, Table, assess,
+    Algorithm, Answer, Answers, Assessment, Category, Edge, Input, Outcome, Table, assess,
 };
 
 /// Every table of every algorithm.
 fn tables() -> Vec<&'static Table> {
-    StartVariant::ALL.map(StartVariant::table).into()
+    Algorithm::ALL.map(Algorithm::table).into()
 }
 
 /// A sheet with one entry per input the table reads, given by position.
@@ -19,6 +20,7 @@ fn tables() -> Vec<&'static Table> {
 struct Sheet {
     answers: Vec<(Input, Answer)>,
     numbers: Vec<(Input, u16)>,
+    level: Option<Consciousness>,
 }
 
 impl Answers for Sheet {
@@ -27,6 +29,10 @@ impl Answers for Sheet {
             .iter()
             .find(|(key, _)| *key == input)
             .map(|(_, answer)| *answer)
+    }
+
+    fn consciousness(&self) -> Option<Consciousness> {
+        self.level
     }
 
     fn number(&self, input: Input) -> Option<u16> {
@@ -53,15 +59,21 @@ fn any_case() -> impl Strategy<Value = (&'static Table, Sheet)> {
             let table = tables()[index];
             let answers = proptest::collection::vec(any_answer(), table.steps.len());
             let numbers = proptest::collection::vec(
-                proptest::option::weighted(0.3, 0u16..200),
+                proptest::option::weighted(0.3, prop_oneof![0u16..50, 0u16..200]),
                 table.steps.len(),
             );
-            (Just(table), answers, numbers)
+            let level = proptest::option::weighted(0.3, 0..Consciousness::ALL.len());
+            (Just(table), answers, numbers, level)
         })
-        .prop_map(|(table, answers, numbers)| {
-            let mut sheet = Sheet::default();
+        .prop_map(|(table, answers, numbers, level)| {
+            let mut sheet = Sheet {
+                level: level.map(|level| Consciousness::ALL[level]),
+                ..Sheet::default()
+            };
             for ((step, answer), number) in table.steps.iter().zip(answers).zip(numbers) {
-                if let Some(answer) = answer {
+                if let Some(answer) = answer
+                    && sheet.answer(step.input).is_none()
+                {
                     sheet.answers.push((step.input, answer));
                 }
                 if let (Some(measure), Some(number)) = (step.measure, number)
@@ -160,7 +172,8 @@ proptest! {
         let before = assess(table, &sheet);
         for step in table.steps {
             // A sign that something else stood in for is corrected by its answer, not added to.
-            if step.answered_by(&sheet).is_some_and(|answer| answer.known().is_some()) || step.unknown.is_some() {
+            let has_stand_in = table.steps.iter().any(|other| other.input == step.input && other.unknown.is_some());
+            if known(table, &sheet).contains_key(step.id) || has_stand_in {
                 continue;
             }
             for answer in [Answer::Yes, Answer::No] {
@@ -171,6 +184,21 @@ proptest! {
                 prop_assert!(after.possible.is_subset(&before.possible), "{} {answer:?}", step.id);
                 prop_assert!(outcome_category(&before) <= outcome_category(&after));
             }
+        }
+    }
+
+    #[test]
+    fn an_added_number_narrows_too_where_it_contradicts_no_answer((table, sheet) in any_case(), value in 0u16..150) {
+        let before = assess(table, &sheet);
+        for measure in table.steps.iter().filter_map(|step| step.measure) {
+            let mut readers = table.steps.iter().filter(|step| step.measure.map(|other| other.input) == Some(measure.input));
+            let stands_in = |id| table.steps.iter().any(|step| step.unknown == Some(Edge::Step(id)));
+            if readers.any(|step| known(table, &sheet).contains_key(step.id) || stands_in(step.id)) {
+                continue;
+            }
+            let mut more = sheet.clone();
+            more.numbers.push((measure.input, value));
+            prop_assert!(assess(table, &more).possible.is_subset(&before.possible), "{measure:?} {value}");
         }
     }
 
@@ -283,26 +311,88 @@ fn tables_are_sound() {
     }
 }
 
-#[test]
-fn the_json_walks_like_the_engine() {
-    for table in tables() {
-        let json = serde_json::to_value(table).unwrap();
-        for step in table.steps {
-            let node = &json["steps"][step.id];
-            assert_eq!(node["id"], step.id);
-            assert_eq!(node["input"], serde_json::to_value(step.input).unwrap());
-            for (key, edge) in [
-                ("yes", Some(step.yes)),
-                ("no", Some(step.no)),
-                ("unknown", step.unknown),
-            ] {
-                let expected = match edge {
-                    None => Value::Null,
-                    Some(Edge::Step(next)) => serde_json::json!({ "step": next }),
-                    Some(Edge::Category(end)) => serde_json::json!({ "category": end.code() }),
-                };
-                assert_eq!(node[key], expected, "{} {key}", step.id);
-            }
+/// The sheet as a phone holds it: answers, numbers and the level under the names of the inputs.
+fn on_the_phone(sheet: &Sheet) -> BTreeMap<String, Value> {
+    let name = |input: &Input| {
+        serde_json::from_value(json!(input)).expect("OK because an input is a name")
+    };
+    let answers = sheet
+        .answers
+        .iter()
+        .map(|(input, answer)| (name(input), json!(answer)));
+    let numbers = sheet
+        .numbers
+        .iter()
+        .map(|(input, number)| (name(input), json!(number)));
+    let level = sheet
+        .level
+        .map(|level| ("consciousness".to_owned(), json!(level)));
+    answers.chain(numbers).chain(level).collect()
+}
+
+/// What a phone makes of one step, from nothing but the JSON.
+fn phone_answer(step: &Value, given: &BTreeMap<String, Value>) -> Option<bool> {
+    let of = |part: &Value| given.get(part["input"].as_str()?).cloned();
+    if let Some(number) = of(&step["measure"]).and_then(|value| value.as_u64()) {
+        let measure = &step["measure"];
+        let limit = |key: &str| measure[key].as_u64();
+        let outside = measure["outside"]
+            .as_array()
+            .map(|pair| (pair[0].as_u64(), pair[1].as_u64()));
+        return limit("above")
+            .map(|limit| number > limit)
+            .or(limit("below").map(|limit| number < limit))
+            .or(limit("at_least").map(|limit| number >= limit))
+            .or(outside.map(|(low, high)| Some(number) < low || Some(number) > high));
+    }
+    if let Some(level) = of(&step["choice"]) {
+        let lists = |key: &str| {
+            step["choice"][key]
+                .as_array()
+                .is_some_and(|list| list.contains(&level))
+        };
+        match (lists("yes"), lists("no")) {
+            (true, _) => return Some(true),
+            (_, true) => return Some(false),
+            _ => {}
         }
+    }
+    match of(step)?.as_str()? {
+        "yes" => Some(true),
+        "no" => Some(false),
+        _ => None,
+    }
+}
+
+/// Everything a phone can reach from one edge, by recursion as its script does it.
+fn phone_walk(table: &Value, edge: &Value, given: &BTreeMap<String, Value>) -> BTreeSet<String> {
+    if let Some(category) = edge["category"].as_str() {
+        return BTreeSet::from([category.to_owned()]);
+    }
+    let step = &table["steps"][edge["step"]
+        .as_str()
+        .expect("OK because an edge leads somewhere")];
+    match (phone_answer(step, given), step.get("unknown")) {
+        (Some(true), _) => phone_walk(table, &step["yes"], given),
+        (Some(false), _) => phone_walk(table, &step["no"], given),
+        (None, Some(unknown)) => phone_walk(table, unknown, given),
+        (None, None) => {
+            let mut both = phone_walk(table, &step["yes"], given);
+            both.extend(phone_walk(table, &step["no"], given));
+            both
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2000))]
+
+    #[test]
+    fn a_phone_that_walks_the_json_sees_what_the_engine_sees((table, sheet) in any_case()) {
+        let json = serde_json::to_value(table).expect("OK because a table is plain data");
+        let first = json!({ "step": json["first"] });
+        let seen = phone_walk(&json, &first, &on_the_phone(&sheet));
+        let possible = assess(table, &sheet).possible.into_iter().map(|category| category.code().to_owned());
+        prop_assert_eq!(seen, possible.collect());
     }
 }

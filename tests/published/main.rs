@@ -2,6 +2,10 @@
 //!
 //! Each row of a data file names its source. What nobody published is marked as derived.
 
+mod charts;
 mod laws;
+mod practice;
+mod scores;
 mod start;
+mod trend;
 mod vectors;

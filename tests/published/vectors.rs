@@ -45,10 +45,10 @@ pub(crate) fn rows(text: &'static str, width: usize) -> Vec<Row> {
     rows
 }
 
-/// `walks=no breaths_per_minute=20` as the answer sheet it stands for, by way of its JSON form.
-pub(crate) fn sheet<T: DeserializeOwned>(answers: &str) -> T {
+/// `walks=no breaths_per_minute=20` as the JSON of the answer sheet it stands for.
+pub(crate) fn answers(given: &str) -> Value {
     let mut map = Map::new();
-    for pair in answers.split_whitespace() {
+    for pair in given.split_whitespace() {
         let (key, value) = pair
             .split_once('=')
             .unwrap_or_else(|| panic!("{pair:?} is no answer"));
@@ -57,11 +57,15 @@ pub(crate) fn sheet<T: DeserializeOwned>(answers: &str) -> T {
             .map_or_else(|_| Value::from(value), Value::from);
         assert!(
             map.insert(key.to_owned(), value).is_none(),
-            "{key} twice in {answers:?}"
+            "{key} twice in {given:?}"
         );
     }
-    serde_json::from_value(Value::Object(map))
-        .unwrap_or_else(|error| panic!("{answers:?}: {error}"))
+    Value::Object(map)
+}
+
+/// The answer sheet itself, by way of its JSON.
+pub(crate) fn sheet<T: DeserializeOwned>(given: &str) -> T {
+    serde_json::from_value(answers(given)).unwrap_or_else(|error| panic!("{given:?}: {error}"))
 }
 
 /// How the data files write an outcome.

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::incident::ids::CasualtyId;
 use crate::rules::bleeding::{Flow, Look, Measure, Region, Side};
+pub use crate::rules::scores::Consciousness;
 use crate::rules::supplies::Item;
 
 /// A wound was found. The id is made on the phone.
@@ -104,20 +105,6 @@ impl DistalChecked {
     }
 }
 
-/// How awake somebody is (AVPU: alert, responds to voice, to pain, unresponsive).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Consciousness {
-    /// Alert.
-    Alert,
-    /// Responds to voice.
-    Voice,
-    /// Responds to pain.
-    Pain,
-    /// Does not respond.
-    Unresponsive,
-}
-
 /// Vital signs measured together; what was not measured is left out.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -149,16 +136,4 @@ pub struct VitalsMeasured {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(minimum = 150, maximum = 450)]
     pub temperature_tenths_c: Option<u16>,
-}
-
-impl Consciousness {
-    /// The word shown to people.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Alert => "alert",
-            Self::Voice => "responds to voice",
-            Self::Pain => "responds to pain",
-            Self::Unresponsive => "unresponsive",
-        }
-    }
 }

@@ -4,40 +4,15 @@ use serde::{Deserialize, Serialize};
 
 use crate::incident::ids::DeviceId;
 use crate::incident::text::{Note, Words};
+pub use crate::rules::triage::ApparentAge;
 use crate::rules::triage::{Category, StartAnswers};
-
-/// Apparent age. Published triage rules go by appearance where the age is not known.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    PartialOrd,
-    Ord,
-    Serialize,
-    Deserialize,
-    utoipa::ToSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum AgeBand {
-    /// Looks under one year.
-    Infant,
-    /// Looks like a child.
-    Child,
-    /// Looks like a young adult or older.
-    Adult,
-    /// Not said.
-    Unknown,
-}
 
 /// A casualty was met for the first time. The id is made on the phone, the number by the board.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CasualtyRegistered {
     /// Apparent age.
-    pub age: AgeBand,
+    pub age: ApparentAge,
     /// A few words to know them by, at most 80 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<String>, max_length = 80)]
@@ -58,7 +33,7 @@ pub struct CasualtyRegistered {
 pub struct CasualtyDescribed {
     /// Apparent age.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub age: Option<AgeBand>,
+    pub age: Option<ApparentAge>,
     /// A few words to know them by, at most 80 characters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<String>, max_length = 80)]
@@ -230,18 +205,6 @@ impl Posture {
             Self::Lying => "lying",
             Self::Sitting => "sitting",
             Self::Walking => "walking",
-        }
-    }
-}
-
-impl AgeBand {
-    /// The stored code.
-    pub const fn code(self) -> &'static str {
-        match self {
-            Self::Infant => "infant",
-            Self::Child => "child",
-            Self::Adult => "adult",
-            Self::Unknown => "unknown",
         }
     }
 }

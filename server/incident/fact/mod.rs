@@ -16,7 +16,7 @@ pub use care::{
     WoundFound, WoundLooked,
 };
 pub use casualty::{
-    AgeBand, Assessment, CasualtyDescribed, CasualtyMoved, CasualtyRegistered, CasualtyTaken,
+    ApparentAge, Assessment, CasualtyDescribed, CasualtyMoved, CasualtyRegistered, CasualtyTaken,
     CategoryAssigned, EvacCancelled, EvacPriority, EvacRequested, Posture,
 };
 pub use incident::{

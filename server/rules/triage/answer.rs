@@ -6,6 +6,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::rules::scores::Consciousness;
+
 /// One answer to one yes/no question. A question nobody answered has no `Answer` at all.
 ///
 /// "Can't tell" (too dark, limb missing, intubated) carries no more information than a gap, but stops a
@@ -49,14 +51,42 @@ pub enum Input {
     Walks,
     Breathing,
     BreathingAfterAirway,
+    BreathingAfterRescueBreaths,
     #[serde(rename = "breathing_over_30")]
     BreathingOver30,
+    #[serde(rename = "breathing_outside_15_to_45")]
+    BreathingOutside15To45,
+    #[serde(rename = "breathing_outside_12_to_23")]
+    BreathingOutside12To23,
     RadialPulse,
     #[serde(rename = "refill_over_2s")]
     RefillOver2s,
+    PulseFelt,
+    #[serde(rename = "pulse_100_or_more")]
+    Pulse100OrMore,
     Obeys,
+    ObeysOrMoves,
+    RespondsToVoice,
+    RespondsAptlyToPain,
+    Talking,
+    RespiratoryDistress,
+    ExternalInjury,
+    PenetratingInjury,
+    SevereBleeding,
+    CatastrophicBleeding,
+    BleedingControlled,
+    InjuriesMinor,
+    LikelyToSurvive,
+    #[serde(rename = "under_12")]
+    Under12,
+    #[serde(rename = "under_2")]
+    Under2,
+    HypoxicCause,
     BreathsPerMinute,
+    PulsePerMinute,
     RefillTenths,
+    AgeYears,
+    Consciousness,
 }
 
 /// A sheet of answers to one algorithm's questions; anything may be missing.
@@ -67,6 +97,53 @@ pub trait Answers {
     /// The number a person gave for a counted or measured input.
     fn number(&self, _input: Input) -> Option<u16> {
         None
+    }
+
+    /// The level of consciousness a person recorded.
+    fn consciousness(&self) -> Option<Consciousness> {
+        None
+    }
+}
+
+/// Writing into a sheet by input, for a screen that asks one question at a time. `None` takes an answer back.
+///
+/// Each returns whether the algorithm has such an input; if not, nothing was written.
+pub trait Record {
+    /// Writes the answer to a yes/no input.
+    fn record(&mut self, input: Input, answer: Option<Answer>) -> bool;
+
+    /// Writes a number.
+    fn record_number(&mut self, input: Input, number: Option<u16>) -> bool;
+
+    /// Writes the level of consciousness.
+    fn record_level(&mut self, _level: Option<Consciousness>) -> bool {
+        false
+    }
+}
+
+/// How a recorded level of consciousness decides a yes/no question. A level in neither list leaves it open.
+///
+/// Serialised as `{"input":"consciousness","yes":["alert", …],"no":[…]}`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Choice {
+    /// Always `consciousness`; named so that a phone finds it as it finds a number.
+    pub input: Input,
+    /// The levels that mean yes.
+    pub yes: &'static [Consciousness],
+    /// The levels that mean no.
+    pub no: &'static [Consciousness],
+}
+
+impl Choice {
+    /// What `level` says about the question.
+    pub fn decides(&self, level: Consciousness) -> Option<Answer> {
+        if self.yes.contains(&level) {
+            Some(Answer::Yes)
+        } else if self.no.contains(&level) {
+            Some(Answer::No)
+        } else {
+            None
+        }
     }
 }
 

@@ -67,7 +67,7 @@ impl Assessment {
 }
 
 /// Runs `answers` through `table`.
-pub fn assess(table: &Table, answers: &impl Answers) -> Assessment {
+pub fn assess(table: &Table, answers: &dyn Answers) -> Assessment {
     let reach = Reach::of(table, answers);
     let recorded = table.steps.iter().any(|step| {
         step.answered_by(answers)
@@ -107,7 +107,7 @@ struct Reach {
 }
 
 impl Reach {
-    fn of(table: &Table, answers: &impl Answers) -> Self {
+    fn of(table: &Table, answers: &dyn Answers) -> Self {
         let mut reach = Self {
             steps: table
                 .steps
@@ -128,7 +128,7 @@ impl Reach {
         reach
     }
 
-    fn pass(&mut self, table: &Table, step: &Step, answers: &impl Answers) {
+    fn pass(&mut self, table: &Table, step: &Step, answers: &dyn Answers) {
         let answer = step.answered_by(answers);
         match (answer.and_then(super::Answer::known), step.unknown) {
             (Some(true), _) => self.follow(step, step.yes),
@@ -165,7 +165,7 @@ impl Reach {
 }
 
 /// Whether the sign that stands in for this one is already known, so that this one need not be asked.
-fn stood_in_for(table: &Table, step: &Step, answers: &impl Answers) -> bool {
+fn stood_in_for(table: &Table, step: &Step, answers: &dyn Answers) -> bool {
     let Some(Edge::Step(stand_in)) = step.unknown else {
         return false;
     };

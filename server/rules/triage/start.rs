@@ -4,16 +4,17 @@
 //! Department, 1983 (taught from the 1993/1997 text); US HHS CHEMM, "START Adult Triage Algorithm"; the pulse
 //! variant after Benson, Koenig, Schultz, Prehosp Disaster Med 1996;11:117–24 (paper from memory, its change
 //! confirmed in secondary texts). Promises: "over 30" and "over 2 s" are strict (charts leave the boundary
-//! itself open; *common practice* here); there is no lower limit of the breathing rate; gasps count as
-//! breathing; nobody is called dead without an airway attempt on record.
+//! itself open: *common practice* here, to be confirmed by a clinician); there is no lower limit of the
+//! breathing rate; gasps count as breathing; nobody is called dead without an airway attempt on record.
 
 use serde::{Deserialize, Serialize};
 
-use super::answer::{Answer, Answers, Input, Limit, Measure};
+use super::answer::{Input, Limit};
+use super::answer_sheet::answer_sheet;
 use super::assess::{Assessment, assess};
 use super::category::Category::{Dead, Delayed, Immediate, Minor};
 use super::table::Edge::{Category, Step as To};
-use super::table::{Step, Table};
+use super::table::{Question, Step, Table};
 
 /// What counts as poor perfusion.
 #[derive(
@@ -49,39 +50,33 @@ impl StartVariant {
     }
 }
 
-/// The answers to START's questions; anything may be missing. A number decides its question.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema,
-)]
-#[serde(deny_unknown_fields)]
-pub struct StartAnswers {
-    /// Walks, on the general call or when asked.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub walks: Option<Answer>,
-    /// Breathes by itself.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub breathing: Option<Answer>,
-    /// Breathes once the airway was opened.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub breathing_after_airway: Option<Answer>,
-    /// More than 30 breaths a minute.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub breathing_over_30: Option<Answer>,
-    /// A pulse can be felt at a wrist, either side.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub radial_pulse: Option<Answer>,
-    /// Capillary refill takes more than 2 s.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub refill_over_2s: Option<Answer>,
-    /// Follows simple commands; a gesture may be the command.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub obeys: Option<Answer>,
-    /// Breaths per minute, counted.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub breaths_per_minute: Option<u16>,
-    /// Capillary refill in tenths of a second.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub refill_tenths: Option<u16>,
+answer_sheet! {
+    /// The answers to START's questions; anything may be missing. A number decides its question.
+    pub struct StartAnswers {
+        answers {
+            /// Walks, on the general call or when asked.
+            walks: Walks,
+            /// Breathes by itself.
+            breathing: Breathing,
+            /// Breathes once the airway was opened.
+            breathing_after_airway: BreathingAfterAirway,
+            /// More than 30 breaths a minute.
+            breathing_over_30: BreathingOver30,
+            /// A pulse can be felt at a wrist, either side.
+            radial_pulse: RadialPulse,
+            /// Capillary refill takes more than 2 s.
+            refill_over_2s: RefillOver2s,
+            /// Follows simple commands; a gesture may be the command.
+            obeys: Obeys,
+        }
+        numbers {
+            /// Breaths per minute, counted.
+            breaths_per_minute: BreathsPerMinute,
+            /// Capillary refill in tenths of a second.
+            refill_tenths: RefillTenths,
+        }
+        levels {}
+    }
 }
 
 impl StartAnswers {
@@ -91,120 +86,72 @@ impl StartAnswers {
     }
 }
 
-impl Answers for StartAnswers {
-    fn answer(&self, input: Input) -> Option<Answer> {
-        match input {
-            Input::Walks => self.walks,
-            Input::Breathing => self.breathing,
-            Input::BreathingAfterAirway => self.breathing_after_airway,
-            Input::BreathingOver30 => self.breathing_over_30,
-            Input::RadialPulse => self.radial_pulse,
-            Input::RefillOver2s => self.refill_over_2s,
-            Input::Obeys => self.obeys,
-            _ => None,
-        }
-    }
-
-    fn number(&self, input: Input) -> Option<u16> {
-        match input {
-            Input::BreathsPerMinute => self.breaths_per_minute,
-            Input::RefillTenths => self.refill_tenths,
-            _ => None,
-        }
-    }
-}
-
 const CHART: &str = "START 1983; US HHS CHEMM, START Adult Triage Algorithm";
 
-const WALKS: Step = Step {
+const WALKS: Step = Question {
     id: "S1",
     input: Input::Walks,
     question: "Walking?",
     help: "On the call to everybody, or when asked. Being carried is not walking.",
-    measure: None,
-    yes: Category(Minor),
-    no: To("S2"),
-    unknown: None,
     source: CHART,
-};
+}
+.leads(Category(Minor), To("S2"));
 
-const BREATHING: Step = Step {
+const BREATHING: Step = Question {
     id: "S2",
     input: Input::Breathing,
     question: "Breathing?",
     help: "Look, listen, feel. Gasps count as breathing.",
-    measure: None,
-    yes: To("S3"),
-    no: To("S2a"),
-    unknown: None,
     source: CHART,
-};
+}
+.leads(To("S3"), To("S2a"));
 
-const AIRWAY: Step = Step {
+const AIRWAY: Step = Question {
     id: "S2a",
     input: Input::BreathingAfterAirway,
     question: "Airway opened: breathing now?",
     help: "Tilt the head, lift the chin, look again.",
-    measure: None,
-    yes: Category(Immediate),
-    no: Category(Dead),
-    unknown: None,
     source: CHART,
-};
+}
+.leads(Category(Immediate), Category(Dead));
 
-const RATE: Step = Step {
+const RATE: Step = Question {
     id: "S3",
     input: Input::BreathingOver30,
     question: "More than 30 breaths a minute?",
     help: "Count 15 seconds: 8 or more is over 30, 7 is not. Exactly 30 is a no.",
-    measure: Some(Measure {
-        input: Input::BreathsPerMinute,
-        yes_when: Limit::Above(30),
-    }),
-    yes: Category(Immediate),
-    no: To("S4"),
-    unknown: None,
     source: CHART,
-};
+}
+.leads(Category(Immediate), To("S4"))
+.measured(Input::BreathsPerMinute, Limit::Above(30));
 
-const PULSE: Step = Step {
+const PULSE: Step = Question {
     id: "S4",
     input: Input::RadialPulse,
     question: "Pulse at the wrist?",
     help: "Try both wrists. Stop heavy bleeding now.",
-    measure: None,
-    yes: To("S5"),
-    no: Category(Immediate),
-    unknown: None,
     source: "modified START, Benson, Koenig, Schultz 1996; US HHS CHEMM chart",
-};
+}
+.leads(To("S5"), Category(Immediate));
 
-const REFILL: Step = Step {
+const REFILL: Step = Question {
     id: "S4b",
     input: Input::RefillOver2s,
     question: "Colour back only after more than 2 seconds?",
     help: "Press a nail and let go. Unreliable with cold hands or in old age. Stop heavy bleeding now.",
-    measure: Some(Measure {
-        input: Input::RefillTenths,
-        yes_when: Limit::Above(20),
-    }),
-    yes: Category(Immediate),
-    no: To("S5"),
-    unknown: None,
     source: CHART,
-};
+}
+.leads(Category(Immediate), To("S5"))
+.measured(Input::RefillTenths, Limit::Above(20));
 
-const OBEYS: Step = Step {
+const OBEYS: Step = Question {
     id: "S5",
     input: Input::Obeys,
     question: "Follows simple commands?",
     help: "\"Squeeze my hand.\" Show it too: they may be deaf or not speak your language. Unclear is a no.",
-    measure: None,
-    yes: Category(Delayed),
-    no: Category(Immediate),
-    unknown: None,
     source: CHART,
-};
+}
+.leads(Category(Delayed), Category(Immediate));
 
 static RADIAL_THEN_CRT: Table = Table {
     algorithm: "start",
@@ -214,10 +161,7 @@ static RADIAL_THEN_CRT: Table = Table {
         BREATHING,
         AIRWAY,
         RATE,
-        Step {
-            unknown: Some(To("S4b")),
-            ..PULSE
-        },
+        PULSE.stood_in_for_by("S4b"),
         REFILL,
         OBEYS,
     ],

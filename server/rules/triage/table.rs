@@ -4,10 +4,10 @@
 //! run on the very same table; edges only lead forward, so every walk ends.
 //!
 //! The JSON is `{"algorithm","variant","first","steps":{"S1":{"id","input","question","help","yes","no",
-//! "unknown"?,"measure"?,"source"}, …}}`, an edge being `{"step":"S2"}` or `{"category":"minor"}`.
+//! "unknown"?,"measure"?,"choice"?,"source"}, …}}`, an edge being `{"step":"S2"}` or `{"category":"minor"}`.
 //!
-//! How to walk it: take the number named by `measure` if there is one, else the answer to `input`. Yes and no
-//! follow their edges. With neither (not answered, or "can't tell") follow `unknown` where the step has one,
+//! How to walk it: take the number named by `measure` if there is one, else the level named by `choice` if it
+//! is in one of its lists, else the answer to `input`. Yes and no follow their edges. With neither (not answered, or "can't tell") follow `unknown` where the step has one,
 //! and otherwise *both* branches. What the walk can reach is the set of possible categories.
 //!
 //! `unknown` says "when this sign cannot be had, that other sign stands in for it", as capillary refill does
@@ -17,8 +17,9 @@
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
-use super::answer::{Answer, Answers, Input, Measure};
+use super::answer::{Answer, Answers, Choice, Input, Limit, Measure};
 use super::category::Category;
+use crate::rules::scores::Consciousness;
 
 /// The name of a step within its table, as printed in reports ("S3").
 pub type StepId = &'static str;
@@ -47,6 +48,9 @@ pub struct Step {
     /// A number that decides the question when it was recorded.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub measure: Option<Measure>,
+    /// A level of consciousness that decides the question when it was recorded.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub choice: Option<Choice>,
     /// Where a yes leads.
     pub yes: Edge,
     /// Where a no leads.
@@ -59,14 +63,79 @@ pub struct Step {
 }
 
 impl Step {
-    /// What is known about this step's question: a number decides before a yes or no does.
-    pub fn answered_by(&self, answers: &impl Answers) -> Option<Answer> {
-        self.measure
-            .and_then(|measure| {
-                let value = answers.number(measure.input)?;
-                Some(Answer::from(measure.yes_when.met_by(value)))
-            })
+    /// Lets a number decide the question.
+    #[must_use]
+    pub const fn measured(mut self, input: Input, yes_when: Limit) -> Self {
+        self.measure = Some(Measure { input, yes_when });
+        self
+    }
+
+    /// Lets a recorded level of consciousness decide the question.
+    #[must_use]
+    pub const fn chosen(
+        mut self,
+        yes: &'static [Consciousness],
+        no: &'static [Consciousness],
+    ) -> Self {
+        self.choice = Some(Choice {
+            input: Input::Consciousness,
+            yes,
+            no,
+        });
+        self
+    }
+
+    /// Names the question that stands in for this one when it has no answer.
+    #[must_use]
+    pub const fn stood_in_for_by(mut self, step: StepId) -> Self {
+        self.unknown = Some(Edge::Step(step));
+        self
+    }
+
+    /// What is known about this step's question: a number or a level decides before a yes or no does.
+    pub fn answered_by(&self, answers: &dyn Answers) -> Option<Answer> {
+        let by_number = || {
+            let measure = self.measure?;
+            let value = answers.number(measure.input)?;
+            Some(Answer::from(measure.yes_when.met_by(value)))
+        };
+        let by_level = || self.choice?.decides(answers.consciousness()?);
+        by_number()
+            .or_else(by_level)
             .or_else(|| answers.answer(self.input))
+    }
+}
+
+/// A question before it is said where its answers lead.
+#[derive(Clone, Copy, Debug)]
+pub struct Question {
+    /// The name of its step.
+    pub id: StepId,
+    /// Which answer it reads.
+    pub input: Input,
+    /// In plain words, at most twelve.
+    pub question: &'static str,
+    /// One line on how to find out, or what to do on the way.
+    pub help: &'static str,
+    /// Who published it.
+    pub source: &'static str,
+}
+
+impl Question {
+    /// The step with this question; a missing answer leads both ways.
+    pub const fn leads(self, yes: Edge, no: Edge) -> Step {
+        Step {
+            id: self.id,
+            input: self.input,
+            question: self.question,
+            help: self.help,
+            measure: None,
+            choice: None,
+            yes,
+            no,
+            unknown: None,
+            source: self.source,
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 use super::category::CategoryView;
 use super::time::Moment;
 use super::wound::WoundView;
-use crate::incident::fact::{AgeBand, EvacPriority, Posture};
+use crate::incident::fact::{ApparentAge, EvacPriority, Posture};
 use crate::incident::{Bleeding, Casualty, Incident};
 
 /// A casualty.
@@ -107,8 +107,8 @@ fn words(casualty: &Casualty) -> String {
         .age
         .value()
         .copied()
-        .filter(|age| *age != AgeBand::Unknown)
-        .map(AgeBand::code);
+        .filter(|age| *age != ApparentAge::Unknown)
+        .map(ApparentAge::code);
     match (casualty.words.value(), age) {
         (Some(words), None | Some("adult")) => words.to_string(),
         (Some(words), Some(age)) if words.as_str().contains(age) => words.to_string(),

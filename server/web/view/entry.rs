@@ -236,7 +236,7 @@ pub(crate) fn vitals_words(vitals: &VitalsMeasured) -> String {
         vitals
             .temperature_tenths_c
             .map(|value| format!("{} °C", tenths(value))),
-        vitals.consciousness.map(|value| value.word().to_owned()),
+        vitals.consciousness.map(|value| value.words().to_owned()),
     ]
     .into_iter()
     .flatten()

@@ -1,0 +1,200 @@
+//! All the algorithms as one choice, and which of them fits whom.
+//!
+//! Owns the stored codes, the apparent ages and the advice by age. Promises: the advice goes by appearance,
+//! as the published rules do, and asks rather than guesses when the age is not known.
+
+use serde::{Deserialize, Serialize};
+
+use super::answer::Answer;
+use super::jump_start::JumpStartVariant;
+use super::mitt::MittAnswers;
+use super::salt::SaltAnswers;
+use super::start::StartVariant;
+use super::table::Table;
+use super::ten_second::TenSecondAnswers;
+
+/// One algorithm in one variant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Algorithm {
+    /// START, for adults.
+    Start(StartVariant),
+    /// `JumpSTART`, for children.
+    JumpStart(JumpStartVariant),
+    /// SALT, for all ages.
+    Salt,
+    /// Ten Second Triage, for all ages and any responder.
+    TenSecond,
+    /// The Major Incident Triage Tool, for clinicians.
+    Mitt,
+}
+
+impl Algorithm {
+    /// Every algorithm in every variant, defaults first.
+    pub const ALL: [Self; 9] = [
+        Self::Start(StartVariant::RadialThenCrt),
+        Self::Start(StartVariant::Radial),
+        Self::Start(StartVariant::Crt),
+        Self::Start(StartVariant::Either),
+        Self::JumpStart(JumpStartVariant::Standard),
+        Self::JumpStart(JumpStartVariant::NeverWalked),
+        Self::Salt,
+        Self::TenSecond,
+        Self::Mitt,
+    ];
+
+    /// The questions. The table also names the stored codes of algorithm and variant.
+    pub const fn table(self) -> &'static Table {
+        match self {
+            Self::Start(variant) => variant.table(),
+            Self::JumpStart(variant) => variant.table(),
+            Self::Salt => SaltAnswers::table(),
+            Self::TenSecond => TenSecondAnswers::table(),
+            Self::Mitt => MittAnswers::table(),
+        }
+    }
+
+    /// The algorithm stored under these codes.
+    pub fn from_codes(algorithm: &str, variant: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|one| {
+            let table = one.table();
+            table.algorithm == algorithm && table.variant == variant
+        })
+    }
+
+    /// The name people know it by.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Start(_) => "START",
+            Self::JumpStart(_) => "JumpSTART",
+            Self::Salt => "SALT",
+            Self::TenSecond => "Ten Second Triage",
+            Self::Mitt => "Major Incident Triage Tool",
+        }
+    }
+
+    /// Whether it suits somebody of this apparent age.
+    ///
+    /// Source: `JumpSTART` chart text ("appears to be a child" / "a young adult"; secondary) for the first
+    /// two; SALT and Ten Second Triage are for all ages (the latter from memory); MITT's age rules as in its
+    /// table.
+    pub const fn fits(self, age: ApparentAge) -> Fit {
+        use ApparentAge::{Adult, Child, Infant, Unknown};
+        match (self, age) {
+            (Self::Start(_), Infant | Child) => Fit::No("looks like a child: JumpSTART"),
+            (Self::JumpStart(_), Adult) => Fit::No("looks grown up: START"),
+            (Self::Start(_) | Self::JumpStart(_), Unknown) => {
+                Fit::Ask("looks like a child, or grown up?")
+            }
+            (Self::JumpStart(JumpStartVariant::Standard), Infant) => {
+                Fit::Note("an infant does not walk: ask the version for those who never walked")
+            }
+            (Self::Salt, Infant | Child) => Fit::Note("not breathing: consider 2 rescue breaths"),
+            (Self::Mitt, Infant) => Fit::Note("under 2 and not walking is immediate"),
+            (Self::Mitt, Unknown) => Fit::Note("age matters if not breathing, or if maybe under 2"),
+            _ => Fit::Yes,
+        }
+    }
+}
+
+/// Whether an algorithm suits somebody, with the reason for people to read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fit {
+    /// Yes.
+    Yes,
+    /// Yes; mind this.
+    Note(&'static str),
+    /// No; use that.
+    No(&'static str),
+    /// Cannot be said without an answer to this.
+    Ask(&'static str),
+}
+
+/// How old somebody looks. The published rules fall back on appearance, so it is stored beside any age.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    Default,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum ApparentAge {
+    /// Looks under one year.
+    Infant,
+    /// Looks like a child.
+    Child,
+    /// Looks like a young adult or older.
+    Adult,
+    /// Not said.
+    #[default]
+    Unknown,
+}
+
+impl ApparentAge {
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Infant => "infant",
+            Self::Child => "child",
+            Self::Adult => "adult",
+            Self::Unknown => "unknown",
+        }
+    }
+}
+
+/// Which family of charts an incident works with.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Scheme {
+    /// START for those who look grown up, `JumpSTART` for those who look like a child. The two can be used
+    /// side by side (Illinois EMS for Children, 2016).
+    #[default]
+    StartJumpStart,
+    /// SALT for everybody.
+    Salt,
+    /// Ten Second Triage by anybody; MITT afterwards by clinicians (NHS England, 2023).
+    UkMajorIncident,
+}
+
+impl Scheme {
+    /// The algorithm for somebody of this age. `None`: ask how old they look first.
+    ///
+    /// `walked_before_today` tells apart the children who cannot walk from those who do not.
+    pub fn algorithm_for(
+        self,
+        age: ApparentAge,
+        walked_before_today: Option<Answer>,
+    ) -> Option<Algorithm> {
+        match (self, age) {
+            (Self::Salt, _) => Some(Algorithm::Salt),
+            (Self::UkMajorIncident, _) => Some(Algorithm::TenSecond),
+            (Self::StartJumpStart, ApparentAge::Adult) => {
+                Some(Algorithm::Start(StartVariant::default()))
+            }
+            (Self::StartJumpStart, ApparentAge::Infant) => {
+                Some(Algorithm::JumpStart(JumpStartVariant::NeverWalked))
+            }
+            (Self::StartJumpStart, ApparentAge::Child) => {
+                Some(Algorithm::JumpStart(match walked_before_today {
+                    Some(Answer::No) => JumpStartVariant::NeverWalked,
+                    _ => JumpStartVariant::Standard,
+                }))
+            }
+            (Self::StartJumpStart, ApparentAge::Unknown) => None,
+        }
+    }
+
+    /// What clinicians do next for somebody sorted with `first`, where the scheme has a second look.
+    pub fn second_look(self, first: Algorithm) -> Option<Algorithm> {
+        (self == Self::UkMajorIncident && first == Algorithm::TenSecond).then_some(Algorithm::Mitt)
+    }
+}

@@ -1,0 +1,135 @@
+//! When somebody is to be triaged again.
+//!
+//! Owns the default intervals, the events that call for another look whatever the interval, and the order of
+//! the green area. Promises: pure functions of what is known now. No published primary algorithm names a fixed
+//! interval; the defaults are *common practice*, set after US field teaching ("unstable every 5 minutes,
+//! stable every 15"), the Canadian Triage and Acuity Scale (levels 2 to 4: 15, 30, 60 minutes) and the Model
+//! Uniform Core Criteria (repeat as often as possible; from memory), and an incident may change them.
+
+use std::time::Duration;
+
+use serde::{Deserialize, Serialize};
+
+use super::algorithm::ApparentAge;
+use super::category::Category;
+
+/// Where a casualty stands, as far as the next look is concerned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// Registered, nothing assessed.
+    Untriaged,
+    /// Assessed with questions left open.
+    Provisional,
+    /// Walked to the green area on the call; nobody has looked at them individually.
+    WalkedUnseen,
+    /// Assessed.
+    Triaged(Category),
+}
+
+/// When the next look is due, counted from the last one (from registration, if there was none).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum NextLook {
+    /// Due after this long, and overdue after that long.
+    After {
+        /// When it is due.
+        due: Duration,
+        /// When to raise the alarm.
+        overdue: Duration,
+    },
+    /// As soon as somebody is free, and overdue after this long.
+    WhenFree {
+        /// When to raise the alarm.
+        overdue: Duration,
+    },
+    /// Once, by another person than the first; then no more.
+    OnceByAnother,
+}
+
+/// The default interval for `standing`, for somebody still here.
+pub const fn next_look(standing: Standing) -> NextLook {
+    const fn after(due: u64, overdue: u64) -> NextLook {
+        NextLook::After {
+            due: Duration::from_mins(due),
+            overdue: Duration::from_mins(overdue),
+        }
+    }
+    const fn when_free(overdue: u64) -> NextLook {
+        NextLook::WhenFree {
+            overdue: Duration::from_mins(overdue),
+        }
+    }
+    match standing {
+        Standing::Untriaged => after(0, 5),
+        Standing::Provisional | Standing::Triaged(Category::Immediate) => after(5, 10),
+        Standing::Triaged(Category::Delayed) => after(15, 30),
+        // Walkers can hide a burnt airway; and the expectant are looked at again as resources change.
+        Standing::Triaged(Category::Minor | Category::Expectant) => after(30, 60),
+        Standing::WalkedUnseen => when_free(30),
+        // Ten Second Triage leaves the formal step to clinicians.
+        Standing::Triaged(Category::NotBreathing) => when_free(10),
+        Standing::Triaged(Category::Dead) => NextLook::OnceByAnother,
+    }
+}
+
+/// Something that calls for another look whatever the interval.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Event {
+    /// Came to a clearing or collecting point.
+    Arrived,
+    /// Is about to leave it (UK practice: again before leaving the scene, and on arrival).
+    Leaving,
+    /// Was handed over to somebody else.
+    HandedOver,
+    /// Had a lifesaving intervention.
+    LifesavingIntervention,
+    /// Had a tourniquet put on.
+    TourniquetApplied,
+    /// The level of consciousness changed.
+    ConsciousnessChanged,
+    /// Says that breathing is getting harder.
+    BreathingWorse,
+    /// The weather or the shelter changed.
+    ShelterChanged,
+    /// More people, material or transport arrived (SALT: the expectant are looked at again).
+    MoreResources,
+}
+
+impl Event {
+    /// All events.
+    pub const ALL: [Self; 9] = [
+        Self::Arrived,
+        Self::Leaving,
+        Self::HandedOver,
+        Self::LifesavingIntervention,
+        Self::TourniquetApplied,
+        Self::ConsciousnessChanged,
+        Self::BreathingWorse,
+        Self::ShelterChanged,
+        Self::MoreResources,
+    ];
+
+    /// Whether the event calls for another look at somebody in this standing.
+    ///
+    /// New resources change nothing for those who have a place in the order already, only for those who were
+    /// passed over for want of them, or whom nobody has assessed.
+    pub const fn calls_for_a_look(self, standing: Standing) -> bool {
+        match (self, standing) {
+            (_, Standing::Triaged(Category::Dead)) => false,
+            (Self::MoreResources, Standing::Triaged(category)) => {
+                matches!(category, Category::Expectant | Category::NotBreathing)
+            }
+            _ => true,
+        }
+    }
+}
+
+/// In which order the minor are looked at again, 1 first: infants, then other children who were carried, then
+/// the rest. Source: `JumpSTART` teaching (secondary texts).
+pub const fn green_area_order(age: ApparentAge, was_carried: bool) -> u8 {
+    match (age, was_carried) {
+        (ApparentAge::Infant, _) => 1,
+        (ApparentAge::Child, true) => 2,
+        _ => 3,
+    }
+}
