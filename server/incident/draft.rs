@@ -144,9 +144,8 @@ impl Draft<'_> {
             device: author.device,
             fact: report.fact,
         };
-        let receipt = self.receipt(&entry);
-        self.take(entry);
-        Ok(receipt)
+        let entry = self.take(entry);
+        Ok(self.receipt(&entry))
     }
 
     /// A resend gets the first receipt again, also from a phone that had to join anew.
@@ -358,7 +357,7 @@ impl Draft<'_> {
         }
     }
 
-    fn take(&mut self, entry: Entry) {
+    fn take(&mut self, entry: Entry) -> Arc<Entry> {
         self.ids.insert(entry.id, entry.seq);
         match (&entry.about, &entry.fact) {
             (About::Casualty(id), Fact::CasualtyRegistered(_)) => {
@@ -377,6 +376,8 @@ impl Draft<'_> {
             }
             _ => {}
         }
-        self.added.push(Arc::new(entry));
+        let entry = Arc::new(entry);
+        self.added.push(Arc::clone(&entry));
+        entry
     }
 }

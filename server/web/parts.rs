@@ -58,6 +58,9 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
     })
 }
 
+/// Categories that are listed only where somebody has them.
+const RARE: [&str; 2] = ["expectant", "not_breathing"];
+
 /// The state being looked at, with what rendering needs.
 pub(super) struct Stage<'a> {
     pub(super) app: &'a App,
@@ -732,7 +735,7 @@ impl Stage<'_> {
                     counts,
                 }
             })
-            .filter(|line| line.all > 0 || line.category.code != "expectant")
+            .filter(|line| line.all > 0 || !RARE.contains(&line.category.code))
             .collect()
     }
 }

@@ -1,1 +1,10 @@
-fn main() {}
+//! Stories in a real browser: phones at 390×844 and the lead's tablet, against the real server.
+//!
+//! Needs chromium and chromedriver (`tests/run` brings them). Screenshots go to `artefacts/` to be looked at.
+
+mod board;
+mod care;
+mod out_of_range;
+mod screen;
+mod streams;
+mod tour;

@@ -1,0 +1,101 @@
+//! A real board in this process, that can be stopped and started again on the same port and file.
+
+use std::net::SocketAddr;
+
+use holdfast::boot::{self, Config};
+use holdfast::clock::Clock;
+use holdfast::web::App;
+use tempfile::TempDir;
+use tokio::sync::oneshot;
+use tokio::task::JoinHandle;
+
+pub(crate) const CODE: &str = "K7QF-M2TX";
+pub(crate) const WORDS: &str = "river stone lamp";
+
+pub(crate) struct Board {
+    folder: TempDir,
+    pub(crate) address: SocketAddr,
+    pub(crate) clock: Clock,
+    pub(crate) app: Option<App>,
+    running: Option<(oneshot::Sender<()>, JoinHandle<()>)>,
+}
+
+impl Board {
+    pub(crate) async fn start() -> Self {
+        Self::start_with(Clock::wall()).await
+    }
+
+    pub(crate) async fn start_with(clock: Clock) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let address = "127.0.0.1:0".parse().unwrap();
+        let mut board = Self {
+            folder,
+            address,
+            clock,
+            app: None,
+            running: None,
+        };
+        board.open().await;
+        board
+    }
+
+    /// Starts again where it was stopped.
+    pub(crate) async fn open(&mut self) {
+        let config = Config {
+            data: self.folder.path().to_owned(),
+            listen: self.address,
+            incident: Some("Larch Pass bus".to_owned()),
+            begin_new: false,
+            practice: false,
+            join_code: Some(CODE.to_owned()),
+            lead_words: Some(WORDS.to_owned()),
+            names: Vec::new(),
+            wifi: None,
+            clock: self.clock.clone(),
+        };
+        let board = boot::prepare(config).await.unwrap();
+        assert!(
+            self.address.port() == 0 || board.address == self.address,
+            "the port was taken meanwhile"
+        );
+        self.address = board.address;
+        self.app = Some(board.app.clone());
+        let (stop, stopped) = oneshot::channel();
+        let serving = tokio::spawn(async move {
+            board.serve(async { drop(stopped.await) }).await.unwrap();
+        });
+        self.running = Some((stop, serving));
+    }
+
+    /// Stops it; phones see the connection go.
+    pub(crate) async fn close(&mut self) {
+        self.app = None;
+        let (stop, serving) = self.running.take().expect("it runs");
+        stop.send(()).unwrap();
+        serving.await.unwrap();
+    }
+
+    pub(crate) fn url(&self, path: &str) -> String {
+        format!("http://{}{path}", self.address)
+    }
+
+    /// How many live streams the server holds.
+    pub(crate) fn streams(&self) -> usize {
+        self.app
+            .as_ref()
+            .unwrap()
+            .streams
+            .load(std::sync::atomic::Ordering::Relaxed)
+    }
+
+    /// How many entries of a kind the journal holds.
+    pub(crate) fn count(&self, kind: &str) -> usize {
+        self.app.as_ref().unwrap().journal.read(|incident| {
+            incident
+                .entries()
+                .iter()
+                .filter(|entry| entry.fact.kind() == kind)
+                .count()
+        })
+    }
+}

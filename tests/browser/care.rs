@@ -1,0 +1,192 @@
+//! The main job by taps alone: from a tap on a phone to the board, the other phone, the summary and the file.
+
+use std::time::Duration;
+
+use holdfast::clock::{Clock, wall_now};
+
+use crate::board::Board;
+use crate::screen::{Browsers, Screen};
+
+/// A finger needs a moment between two questions; the page takes a faster second tap for a tremble.
+const FINGER: Duration = Duration::from_millis(450);
+
+pub(crate) async fn register(phone: &Screen, age: &str, words: &[&str]) {
+    phone.tap("[data-open=add]").await;
+    phone
+        .tap(&format!("[data-view-name=add] input[value={age}] + span"))
+        .await;
+    for word in words {
+        phone
+            .tap_words("[data-view-name=add] [data-chips-for=words] button", word)
+            .await;
+    }
+    phone.tap("[data-view-name=add] button[type=submit]").await;
+    phone.see("[data-view-name=sheet] [data-open=assess]").await;
+}
+
+async fn answer(phone: &Screen, answers: &[&str]) {
+    for given in answers {
+        tokio::time::sleep(FINGER).await;
+        phone.tap(&format!("[data-triage-answer={given}]")).await;
+    }
+    phone.see("[data-triage-accept]").await;
+}
+
+async fn find_wound(phone: &Screen, flow: &str, side: &str, region: &str) {
+    phone
+        .tap(&format!(
+            "[data-view-name=wound] input[value={flow}] + span"
+        ))
+        .await;
+    phone
+        .tap(&format!(
+            "[data-view-name=wound] input[value={side}] + span"
+        ))
+        .await;
+    phone
+        .tap(&format!(
+            "[data-view-name=wound] input[value={region}] + span"
+        ))
+        .await;
+    phone
+        .tap("[data-view-name=wound] button[type=submit]")
+        .await;
+    phone.see("[data-view-name=step] [data-report]").await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
+    let clock = Clock::told(wall_now());
+    let board = Board::start_with(clock.clone()).await;
+    let browsers = Browsers::start();
+    let (teo, sol, ina) = tokio::join!(
+        browsers.phone("Teo"),
+        browsers.phone("Sol"),
+        browsers.tablet("Ina")
+    );
+    tokio::join!(
+        teo.join_by_poster(&board),
+        sol.join_by_poster(&board),
+        ina.join_as_lead(&board)
+    );
+    sol.open(&board.url("/board")).await;
+    sol.see("body[data-link=live]").await;
+
+    register(&teo, "adult", &["woman", "green"]).await;
+    let on_board = ina
+        .reads_within("#rows", "woman, green", Duration::from_secs(1))
+        .await;
+    let on_phone = sol
+        .reads_within("#rows", "woman, green", Duration::from_secs(1))
+        .await;
+    println!(
+        "registered: on the board after {on_board:?}, on the other phone after {on_phone:?} more"
+    );
+    teo.reads("[data-view-name=sheet] [data-ctx=number]", "1")
+        .await;
+    teo.tap_words("[data-view-name=sheet] button", "I have them")
+        .await;
+    ina.reads("#rows", "Teo").await;
+
+    teo.tap("[data-view-name=sheet] [data-open=assess]").await;
+    answer(&teo, &["no", "yes", "no", "yes", "yes"]).await;
+    teo.reads("[data-triage-word]", "DELAYED").await;
+    teo.shot("sorted").await;
+    teo.tap("[data-triage-accept]").await;
+    ina.reads_within("#rows", "DELAYED", Duration::from_secs(1))
+        .await;
+
+    teo.tap(".mine .card").await;
+    teo.tap(".does [data-open=wound]").await;
+    find_wound(&teo, "steady", "left", "forearm").await;
+    teo.tap_words("[data-view-name=step] [data-report]", "Pressing now")
+        .await;
+    ina.reads_within("#rows", "hands pressing", Duration::from_secs(1))
+        .await;
+    sol.reads_within("#rows", "hands pressing", Duration::from_secs(1))
+        .await;
+    teo.open(&board.url("/next")).await;
+    teo.reads(".ask h1", "Look under the pressure").await;
+    teo.shot("pressing").await;
+
+    // Ten minutes pass: the clock runs out on the phone and on the board.
+    clock.advance(605);
+    teo.reads(".ask [data-clock]", "late").await;
+    ina.see("#duties .duty[data-late]").await;
+    ina.shot("board-late").await;
+    teo.tap_words(".next [data-report]", "Still bleeding").await;
+    teo.reads(".ask h1", "pack it").await;
+    teo.tap_words(".next [data-report]", "Packed, pressing")
+        .await;
+    teo.reads(".ask h1", "Look under the pressure").await;
+    clock.advance(600);
+    teo.tap_words(".next [data-report]", "Still bleeding").await;
+    teo.reads(".ask h1", "tourniquet").await;
+    teo.tap_words(".next [data-report]", "Tourniquet on").await;
+    ina.reads_within("#rows", "on since", Duration::from_secs(1))
+        .await;
+    teo.tap_words(".next [data-report]", "Stopped").await;
+    teo.reads(".ask h1", "Look at the tourniquet").await;
+
+    teo.tap(".who").await;
+    teo.tap(".does [data-open=evac]").await;
+    teo.tap("[data-view-name=evac] input[value=first] + span")
+        .await;
+    teo.tap("[data-view-name=evac] input[value=lying] + span")
+        .await;
+    teo.tap("[data-view-name=evac] button[type=submit]").await;
+    sol.open(&board.url("/summary")).await;
+    sol.reads(".requests", "first").await;
+    sol.reads("#summary", "on since").await;
+    sol.shot("summary").await;
+    ina.shot("board").await;
+    for screen in [&teo, &sol, &ina] {
+        screen.is_sound().await;
+    }
+    tokio::join!(teo.leave(), sol.leave(), ina.leave());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_mistake_is_undone_at_once_and_struck_later_and_stays_in_the_log() {
+    let board = Board::start().await;
+    let browsers = Browsers::start();
+    let (teo, ina) = tokio::join!(browsers.phone("Teo"), browsers.tablet("Ina"));
+    tokio::join!(teo.join_by_poster(&board), ina.join_as_lead(&board));
+    register(&teo, "child", &[]).await;
+    ina.reads("#rows", "child").await;
+    teo.tap("[data-undo]").await;
+    teo.reads("[data-undo-text]", "undone").await;
+    let deadline = std::time::Instant::now() + crate::screen::SOON;
+    while ina.words().await.contains("child ·")
+        || !ina
+            .driver
+            .find_all(By::Css("#rows tr"))
+            .await
+            .unwrap()
+            .is_empty()
+    {
+        assert!(
+            std::time::Instant::now() < deadline,
+            "the undone casualty stays on the board"
+        );
+        tokio::time::sleep(Duration::from_millis(50)).await;
+    }
+    ina.open(&board.url("/log")).await;
+    ina.reads(".entries s", "registered: child").await;
+
+    register(&teo, "adult", &["beard"]).await;
+    teo.tap_words("[data-view-name=sheet] button", "I have them")
+        .await;
+    teo.open(&board.url("/next")).await;
+    teo.tap(".mine .card").await;
+    teo.see(".timeline .strike").await;
+    teo.tap_words(".timeline .strike", "Strike").await;
+    teo.reads(".timeline", "struck").await;
+    teo.tap_words(".timeline .strike", "Restore").await;
+    teo.reads(".who__words", "with Teo").await;
+    ina.is_sound().await;
+    teo.is_sound().await;
+    tokio::join!(teo.leave(), ina.leave());
+}
+
+use thirtyfour::By;

@@ -1,0 +1,61 @@
+//! What a phone does when the board is gone: it says so, keeps every tap, and delivers each once.
+
+use std::time::Duration;
+
+use crate::board::Board;
+use crate::care::register;
+use crate::screen::Browsers;
+
+#[tokio::test(flavor = "multi_thread")]
+async fn taps_made_while_the_board_is_gone_arrive_once_when_it_is_back() {
+    let mut board = Board::start().await;
+    let browsers = Browsers::start();
+    let teo = browsers.phone("Teo").await;
+    teo.join_by_poster(&board).await;
+    teo.see("body[data-link=live]").await;
+
+    board.close().await;
+    register(&teo, "adult", &["woman", "red"]).await;
+    teo.reads("[data-pill]", "only on this phone").await;
+    teo.reads("[data-view-name=sheet] [data-ctx=number]", "A")
+        .await;
+    teo.tap("[data-view-name=sheet] [data-open=evac]").await;
+    teo.tap("[data-view-name=evac] input[value=soon] + span")
+        .await;
+    teo.tap("[data-view-name=evac] input[value=sitting] + span")
+        .await;
+    teo.tap("[data-view-name=evac] button[type=submit]").await;
+    teo.reads("[data-pill]", "2 only on this phone").await;
+    // A stale screen must never look live: said within 20 seconds.
+    teo.reads_within("[data-live]", "not live since", Duration::from_secs(20))
+        .await;
+    teo.shot("out-of-range").await;
+
+    board.open().await;
+    let back = teo
+        .reads_within("[data-pill]", "All on the board", Duration::from_secs(30))
+        .await;
+    teo.reads_within("[data-live]", "live ", Duration::from_secs(30))
+        .await;
+    println!("delivered {back:?} after the board was back");
+    assert_eq!(board.count("casualty.registered/1"), 1);
+    assert_eq!(board.count("evac.requested/1"), 1);
+    teo.is_sound().await;
+    teo.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_reload_in_the_middle_loses_nothing() {
+    let mut board = Board::start().await;
+    let browsers = Browsers::start();
+    let teo = browsers.phone("Teo").await;
+    teo.join_by_poster(&board).await;
+    board.close().await;
+    register(&teo, "infant", &[]).await;
+    teo.reads("[data-pill]", "1 only on this phone").await;
+    board.open().await;
+    teo.open(&board.url("/next")).await;
+    teo.reads("[data-pill]", "All on the board").await;
+    assert_eq!(board.count("casualty.registered/1"), 1);
+    teo.leave().await;
+}

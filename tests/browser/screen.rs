@@ -1,0 +1,289 @@
+//! One person's screen: a browser of its own, driven by what a person sees and taps.
+
+use std::io::{BufRead, BufReader};
+use std::path::PathBuf;
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+use thirtyfour::prelude::*;
+
+use crate::board::{Board, CODE, WORDS};
+
+/// How long a story waits for what it expects to see.
+pub(crate) const SOON: Duration = Duration::from_secs(10);
+const LOOK_AGAIN: Duration = Duration::from_millis(20);
+
+/// A chromedriver of this test's own.
+pub(crate) struct Browsers {
+    driver: Child,
+    url: String,
+}
+
+impl Browsers {
+    pub(crate) fn start() -> Self {
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("chromedriver is installed (tests/run brings it)");
+        let lines = BufReader::new(driver.stdout.take().unwrap()).lines();
+        let port = lines
+            .map_while(Result::ok)
+            .find_map(|line| {
+                line.split("on port ")
+                    .nth(1)
+                    .map(|rest| rest.trim_end_matches('.').to_owned())
+            })
+            .expect("chromedriver says its port");
+        Self {
+            driver,
+            url: format!("http://127.0.0.1:{port}"),
+        }
+    }
+
+    /// A phone of 390 × 844.
+    pub(crate) async fn phone(&self, name: &'static str) -> Screen {
+        self.screen(name, 390, 844, true).await
+    }
+
+    /// The lead's tablet.
+    pub(crate) async fn tablet(&self, name: &'static str) -> Screen {
+        self.screen(name, 1280, 800, false).await
+    }
+
+    async fn screen(&self, name: &'static str, width: u32, height: u32, mobile: bool) -> Screen {
+        let mut wishes = DesiredCapabilities::chrome();
+        for flag in [
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            "--disable-dev-shm-usage",
+        ] {
+            wishes.add_arg(flag).unwrap();
+        }
+        let driver = WebDriver::new(&self.url, wishes).await.unwrap();
+        let screen = Screen { driver, name };
+        let size =
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile });
+        screen.cdp("Emulation.setDeviceMetricsOverride", size).await;
+        screen
+            .cdp(
+                "Emulation.setTouchEmulationEnabled",
+                json!({ "enabled": mobile }),
+            )
+            .await;
+        screen.before_every_page(COLLECT_FAULTS).await;
+        screen
+    }
+}
+
+impl Drop for Browsers {
+    fn drop(&mut self) {
+        self.driver.kill().ok();
+        self.driver.wait().ok();
+    }
+}
+
+/// Script errors and policy violations are kept, so that a story can end by asking for none.
+const COLLECT_FAULTS: &str = r"
+    window.faults = [];
+    addEventListener('error', (event) => window.faults.push(String(event.message)));
+    addEventListener('unhandledrejection', (event) => window.faults.push(String(event.reason)));
+    document.addEventListener('securitypolicyviolation', (event) => window.faults.push(`policy: ${event.violatedDirective}`));
+";
+
+pub(crate) struct Screen {
+    pub(crate) driver: WebDriver,
+    name: &'static str,
+}
+
+impl Screen {
+    pub(crate) async fn cdp(&self, command: &str, parameters: Value) -> Value {
+        self.driver
+            .cdp()
+            .send_raw(command, parameters)
+            .await
+            .unwrap()
+    }
+
+    /// A script that runs before each page's own.
+    pub(crate) async fn before_every_page(&self, script: &str) {
+        self.cdp(
+            "Page.addScriptToEvaluateOnNewDocument",
+            json!({ "source": script }),
+        )
+        .await;
+    }
+
+    pub(crate) async fn open(&self, url: &str) {
+        self.driver.goto(url).await.unwrap();
+    }
+
+    /// Joins as somebody who scanned the poster: the code is in the address already.
+    pub(crate) async fn join_by_poster(&self, board: &Board) {
+        self.open(&board.url(&format!("/join#{CODE}"))).await;
+        self.see("[name=code]").await;
+        let wiped = self.ask("return location.hash").await;
+        assert_eq!(wiped, json!(""), "the code stays in the address bar");
+        self.fill("[name=name]", self.name).await;
+        self.tap("input[value=first_aider] + span").await;
+        self.tap("[data-join-form] button[type=submit]").await;
+        self.see(".next").await;
+    }
+
+    /// Joins as the lead.
+    pub(crate) async fn join_as_lead(&self, board: &Board) {
+        self.open(&board.url("/join")).await;
+        self.fill("[name=code]", WORDS).await;
+        self.fill("[name=name]", self.name).await;
+        self.tap("[data-join-form] button[type=submit]").await;
+        self.see("#duties").await;
+        self.see("body[data-link=live]").await;
+    }
+
+    pub(crate) async fn ask(&self, script: &str) -> Value {
+        self.driver
+            .execute(script, Vec::new())
+            .await
+            .unwrap()
+            .json()
+            .clone()
+    }
+
+    pub(crate) async fn fill(&self, css: &str, text: &str) {
+        let field = self.see(css).await;
+        field.clear().await.unwrap();
+        field.send_keys(text).await.unwrap();
+    }
+
+    /// Waits until something that fits is on the screen.
+    pub(crate) async fn see(&self, css: &str) -> WebElement {
+        self.see_within(css, SOON).await
+    }
+
+    pub(crate) async fn see_within(&self, css: &str, limit: Duration) -> WebElement {
+        let deadline = Instant::now() + limit;
+        loop {
+            for element in self.driver.find_all(By::Css(css)).await.unwrap_or_default() {
+                if element.is_displayed().await.unwrap_or(false) {
+                    return element;
+                }
+            }
+            if Instant::now() > deadline {
+                self.shot("failed").await;
+                panic!(
+                    "{} does not see `{css}`; the screen says: {}",
+                    self.name,
+                    self.words().await
+                );
+            }
+            tokio::time::sleep(LOOK_AGAIN).await;
+        }
+    }
+
+    /// Waits until an element on the screen says these words; tells how long it took.
+    pub(crate) async fn reads(&self, css: &str, words: &str) -> Duration {
+        self.reads_within(css, words, SOON).await
+    }
+
+    pub(crate) async fn reads_within(&self, css: &str, words: &str, limit: Duration) -> Duration {
+        let began = Instant::now();
+        loop {
+            for element in self.driver.find_all(By::Css(css)).await.unwrap_or_default() {
+                if element.text().await.is_ok_and(|text| text.contains(words)) {
+                    return began.elapsed();
+                }
+            }
+            if began.elapsed() > limit {
+                self.shot("failed").await;
+                panic!(
+                    "{} does not read `{words}` in `{css}`; the screen says: {}",
+                    self.name,
+                    self.words().await
+                );
+            }
+            tokio::time::sleep(LOOK_AGAIN).await;
+        }
+    }
+
+    /// Taps something as soon as it is there; tries again when a live part replaced it meanwhile.
+    pub(crate) async fn tap(&self, css: &str) {
+        let deadline = Instant::now() + SOON;
+        loop {
+            let element = self.see(css).await;
+            match element.click().await {
+                Ok(()) => return,
+                Err(error) => assert!(
+                    Instant::now() < deadline,
+                    "{} cannot tap `{css}`: {error}",
+                    self.name
+                ),
+            }
+            tokio::time::sleep(LOOK_AGAIN).await;
+        }
+    }
+
+    /// Taps the button with these words inside the view that is open.
+    pub(crate) async fn tap_words(&self, css: &str, words: &str) {
+        let deadline = Instant::now() + SOON;
+        loop {
+            for element in self.driver.find_all(By::Css(css)).await.unwrap_or_default() {
+                let fits = element
+                    .text()
+                    .await
+                    .is_ok_and(|text| text.lines().next() == Some(words));
+                if fits && element.click().await.is_ok() {
+                    return;
+                }
+            }
+            if Instant::now() > deadline {
+                self.shot("failed").await;
+                panic!(
+                    "{} cannot tap `{words}` in `{css}`; the screen says: {}",
+                    self.name,
+                    self.words().await
+                );
+            }
+            tokio::time::sleep(LOOK_AGAIN).await;
+        }
+    }
+
+    pub(crate) async fn words(&self) -> String {
+        self.ask("return document.body.innerText")
+            .await
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
+    }
+
+    /// Keeps a picture of the whole page among the artefacts.
+    pub(crate) async fn shot(&self, what: &str) {
+        let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("artefacts");
+        std::fs::create_dir_all(&folder).unwrap();
+        let file = folder.join(format!("{}-{what}.png", self.name.to_lowercase()));
+        self.driver.screenshot(&file).await.unwrap();
+    }
+
+    /// The page had no script error and broke no rule of its content policy, and nothing hangs over its side.
+    pub(crate) async fn is_sound(&self) {
+        let faults = self.ask("return window.faults ?? []").await;
+        assert_eq!(faults, json!([]), "{}: faults on the page", self.name);
+        let over = self.ask("return document.documentElement.scrollWidth - document.documentElement.clientWidth").await;
+        assert!(
+            over.as_i64() <= Some(0),
+            "{}: the page is {over} px wider than the screen",
+            self.name
+        );
+    }
+
+    pub(crate) async fn leave(self) {
+        self.driver.quit().await.unwrap();
+    }
+}
