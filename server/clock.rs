@@ -8,7 +8,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 use std::time::Instant;
 
-use jiff::{Timestamp, TimestampRound, Unit};
+use jiff::{SignedDuration, Timestamp, TimestampRound, Unit};
 use uuid::Uuid;
 
 /// Board time.
@@ -24,6 +24,7 @@ enum Kind {
         rate: f64,
     },
     Told(AtomicI64),
+    Ahead(AtomicI64),
 }
 
 impl Clock {
@@ -46,6 +47,11 @@ impl Clock {
         Self(Arc::new(Kind::Told(AtomicI64::new(at.as_millisecond()))))
     }
 
+    /// The machine's own clock, to be put ahead by hand: it runs on and can be advanced.
+    pub fn ahead() -> Self {
+        Self(Arc::new(Kind::Ahead(AtomicI64::new(0))))
+    }
+
     /// The present moment in board time, in whole milliseconds.
     pub fn now(&self) -> Timestamp {
         match &*self.0 {
@@ -57,6 +63,12 @@ impl Clock {
                         .expect("OK because a duration has no calendar units"),
                 )
             }
+            Kind::Ahead(ms) => {
+                let ahead = SignedDuration::from_millis(ms.load(Ordering::SeqCst));
+                wall_now()
+                    .saturating_add(ahead)
+                    .expect("OK because a duration has no calendar units")
+            }
             Kind::Told(ms) => Timestamp::from_millisecond(ms.load(Ordering::SeqCst))
                 .expect("OK because it was made from a timestamp"),
         }
@@ -65,15 +77,15 @@ impl Clock {
     /// Board seconds per real second.
     pub fn rate(&self) -> f64 {
         match &*self.0 {
-            Kind::Wall => 1.0,
+            Kind::Wall | Kind::Ahead(_) => 1.0,
             Kind::Scaled { rate, .. } => *rate,
             Kind::Told(_) => 0.0,
         }
     }
 
-    /// Moves a told clock forward; other clocks are not moved.
+    /// Moves a told clock, or one that is put ahead; others are not moved.
     pub fn advance(&self, seconds: i64) {
-        if let Kind::Told(ms) = &*self.0 {
+        if let Kind::Told(ms) | Kind::Ahead(ms) = &*self.0 {
             ms.fetch_add(seconds * 1000, Ordering::SeqCst);
         }
     }

@@ -127,13 +127,15 @@ impl Draft<'_> {
         self.permit(&report, author)?;
         let about = self.resolve(&report)?;
         let seq = self.head().next();
-        let late = report.happened_at > now + CLOCK_SLACK;
+        // Cut back to the edge of the slack and not to now: two reports of one phone must keep their order.
+        let latest = whole_ms(now + CLOCK_SLACK);
+        let late = report.happened_at > latest;
         let entry = Entry {
             seq,
             id: report.id,
             about,
             happened_at: if late {
-                now
+                latest
             } else {
                 whole_ms(report.happened_at)
             },

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use holdfast::clock::{Clock, wall_now};
+use holdfast::clock::Clock;
 
 use crate::board::Board;
 use crate::screen::{Browsers, Screen};
@@ -56,7 +56,7 @@ async fn find_wound(phone: &Screen, flow: &str, side: &str, region: &str) {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
-    let clock = Clock::told(wall_now());
+    let clock = Clock::ahead();
     let board = Board::start_with(clock.clone()).await;
     let browsers = Browsers::start();
     let (teo, sol, ina) = tokio::join!(

@@ -32,7 +32,7 @@ impl Browsers {
         let port = lines
             .map_while(Result::ok)
             .find_map(|line| {
-                line.split("on port ")
+                line.split("successfully on port ")
                     .nth(1)
                     .map(|rest| rest.trim_end_matches('.').to_owned())
             })
@@ -218,6 +218,7 @@ impl Screen {
         let deadline = Instant::now() + SOON;
         loop {
             let element = self.see(css).await;
+            self.scroll_to(&element).await;
             match element.click().await {
                 Ok(()) => return,
                 Err(error) => assert!(
@@ -239,8 +240,11 @@ impl Screen {
                     .text()
                     .await
                     .is_ok_and(|text| text.lines().next() == Some(words));
-                if fits && element.click().await.is_ok() {
-                    return;
+                if fits {
+                    self.scroll_to(&element).await;
+                    if element.click().await.is_ok() {
+                        return;
+                    }
                 }
             }
             if Instant::now() > deadline {
@@ -252,6 +256,14 @@ impl Screen {
                 );
             }
             tokio::time::sleep(LOOK_AGAIN).await;
+        }
+    }
+
+    /// As a person does before tapping; a live part may have replaced it meanwhile.
+    async fn scroll_to(&self, element: &WebElement) {
+        let script = "arguments[0].scrollIntoView({ block: 'center' })";
+        if let Ok(argument) = element.to_json() {
+            self.driver.execute(script, vec![argument]).await.ok();
         }
     }
 
@@ -278,8 +290,9 @@ impl Screen {
         let over = self.ask("return document.documentElement.scrollWidth - document.documentElement.clientWidth").await;
         assert!(
             over.as_i64() <= Some(0),
-            "{}: the page is {over} px wider than the screen",
-            self.name
+            "{}: {} is {over} px wider than the screen",
+            self.name,
+            self.driver.current_url().await.unwrap()
         );
     }
 

@@ -2,7 +2,6 @@
 
 use std::time::{Duration, Instant};
 
-
 use crate::board::Board;
 use crate::care::register;
 use crate::screen::{Browsers, SOON, Screen};

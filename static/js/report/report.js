@@ -10,7 +10,7 @@ import { hour } from "../time/format.js";
 import { RECEIPTED } from "../outbox/core.js";
 import { stateWords } from "../outbox/words.js";
 import { filled, filledWords } from "./build.js";
-import { contextFrom, contextOf, follow } from "./views.js";
+import { contextFrom, contextOf, follow, goHome } from "./views.js";
 
 /** A second identical activation within this time is a trembling finger. */
 const SAME_TAP = 400;
@@ -76,6 +76,8 @@ export class Reporter {
     this.#undone = strike?.id ?? null;
     this.#paintUndo();
     say(strike ? `${said}: undone` : "This could not be undone. Please tap again.");
+    // Nobody should go on about somebody who is not there.
+    if (strike && item.fact.kind.startsWith("casualty.registered/")) goHome();
   }
 
   #paintUndo() {
