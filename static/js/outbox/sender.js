@@ -18,6 +18,7 @@ export class Sender {
   #clock;
   #lease = new TabLease(`flush/${page.board}`, tabId, LEASE);
   #busy = false;
+  #left = false;
   #failures = 0;
   #most = BATCH_FACTS;
   #notBefore = 0;
@@ -35,8 +36,13 @@ export class Sender {
       this.#poke();
     });
     onLeave(() => this.#flush({ keepalive: true }));
-    // The next page of this device need not wait for a lease that nobody can give back any more.
-    window.addEventListener("pagehide", () => this.#lease.release());
+    // The next page of this device need not wait for a lease that nobody can give back any more. A visibility change
+    // still follows pagehide: it must not take the lease again.
+    window.addEventListener("pagehide", () => {
+      this.#left = true;
+      this.#lease.release();
+    });
+    window.addEventListener("pageshow", () => { this.#left = false; });
     this.#outbox.ready.then(() => this.#poke());
   }
 
@@ -49,7 +55,7 @@ export class Sender {
   }
 
   async #flush({ keepalive = false } = {}) {
-    if (this.#busy || !this.#waits()) return;
+    if (this.#left || this.#busy || !this.#waits()) return;
     if (Date.now() < this.#notBefore) return this.#later(this.#notBefore - Date.now());
     if (!this.#lease.take()) return this.#later(OTHER_TAB);
     this.#busy = true;
