@@ -177,7 +177,8 @@ async fn a_mistake_is_undone_at_once_and_struck_later_and_stays_in_the_log() {
     register(&teo, "adult", &["beard"]).await;
     teo.tap_words("[data-view-name=sheet] button", "I have them")
         .await;
-    teo.tap_words("[data-view-name=sheet] button", "Done for now").await;
+    teo.tap_words("[data-view-name=sheet] button", "Done for now")
+        .await;
     teo.tap(".mine .card").await;
     teo.see(".timeline .strike").await;
     teo.tap_words(".timeline .strike", "Strike").await;

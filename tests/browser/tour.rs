@@ -39,7 +39,15 @@ async fn populate(board: &Board) -> CasualtyId {
     for index in 0..12_usize {
         let casualty = CasualtyId::new(fresh_id());
         first.get_or_insert(casualty);
-        let words = format!("man {index}, <img src=x onerror=\"window.faults.push('xss')\">");
+        let words = if index == 7 {
+            "<img src=x onerror=\"window.faults.push('markup')\">".to_owned()
+        } else {
+            format!(
+                "{}, {} coat",
+                ["man", "woman"][index % 2],
+                ["green", "red", "grey"][index % 3]
+            )
+        };
         report(
             About::Casualty(casualty),
             Fact::CasualtyRegistered(CasualtyRegistered {
