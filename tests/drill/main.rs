@@ -1,0 +1,6 @@
+//! The demo's story: by itself, and told to a real board over HTTP.
+
+#![expect(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+mod board;
+mod script;
