@@ -10,6 +10,7 @@
 
 mod cast;
 mod device;
+mod known;
 mod ninefold;
 mod player;
 mod scenario;

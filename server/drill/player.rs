@@ -12,7 +12,8 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::cast::Cast;
 use super::device::{Device, DeviceError, Problem};
-use super::scenario::{Actor, Known, Line, Moment, Scenario};
+use super::known::Known;
+use super::scenario::{Actor, Line, Moment, Scenario};
 use crate::clock::Clock;
 use crate::incident::{Report, Role};
 
@@ -110,6 +111,9 @@ impl Telling<'_> {
         };
         self.wait(first.told).await;
         let reports: Vec<Report> = lines.iter().filter_map(|line| self.report(line)).collect();
+        if reports.is_empty() {
+            return;
+        }
         let Some(device) = self.devices.get(first.by.name) else {
             self.played.unsent += lines.len();
             tracing::warn!(by = first.by.name, "this actor has not joined");

@@ -5,10 +5,10 @@
 //! when it is told, and how much of the board its teller had seen, because those three differ for a phone
 //! that is out of range.
 
+use crate::incident::Role;
 use crate::incident::fact::{
     AgeBand, DistalChecked, EvacPriority, Posture, Skill, Used, VitalsMeasured,
 };
-use crate::incident::{Role, Seq};
 use crate::rules::bleeding::{Flow, Look, Measure, Region, Side};
 use crate::rules::supplies::Item;
 use crate::rules::triage::{Category, StartAnswers};
@@ -226,25 +226,4 @@ pub enum Care {
     Feel(DistalChecked),
     /// A remark.
     Note(&'static str),
-}
-
-/// How much of the board was known by when: the head after each telling.
-#[derive(Debug, Default)]
-pub(super) struct Known(Vec<(Moment, Seq)>);
-
-impl Known {
-    /// The board stood at `head` at this moment of the story.
-    pub(super) fn note(&mut self, at: Moment, head: Seq) {
-        self.0.push((at, head));
-    }
-
-    /// The last position somebody can have seen who saw the board until then.
-    pub(super) fn until(&self, seen: Moment) -> Seq {
-        self.0
-            .iter()
-            .filter(|(at, _)| *at <= seen)
-            .map(|(_, head)| *head)
-            .max()
-            .unwrap_or(Seq::START)
-    }
 }

@@ -3,77 +3,41 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
-use holdfast::boot::{self, Board, Config};
 use holdfast::clock::Clock;
-use holdfast::drill::{Door, NINEFOLD_BEND, Played, play};
+use holdfast::drill::{NINEFOLD_BEND, Played, play};
 use holdfast::incident::{Entry, Fact, Incident, Task};
 use holdfast::journal;
 use holdfast::rules::bleeding::{Duty, Hold};
 use holdfast::rules::supplies::Item;
 use holdfast::rules::triage::Category;
 use jiff::{SignedDuration, Timestamp};
-use tokio::sync::oneshot;
+
+use crate::running::{Running, Stopped};
 
 /// What a telling left behind.
 struct Told {
     played: Played,
     incident: Incident,
     now: Timestamp,
-    file: std::path::PathBuf,
-    _folder: tempfile::TempDir,
-}
-
-async fn open(folder: &tempfile::TempDir, clock: Clock) -> Board {
-    let config = Config {
-        data: folder.path().to_owned(),
-        listen: "127.0.0.1:0".parse().unwrap(),
-        incident: Some(NINEFOLD_BEND.name.to_owned()),
-        begin_new: true,
-        practice: true,
-        join_code: None,
-        lead_words: None,
-        names: Vec::new(),
-        wifi: None,
-        clock,
-    };
-    boot::prepare(config).await.unwrap()
-}
-
-fn door(board: &Board) -> Door {
-    Door {
-        address: board.address,
-        helper_code: board.join_code.clone(),
-        evac_code: board.app.codes.evac.clone(),
-        viewer_code: board.app.codes.viewer.clone(),
-        lead_words: board.lead_words.clone(),
-    }
+    stopped: Stopped,
 }
 
 /// Tells the story with a clock that runs so fast that all of it takes seconds.
 async fn told() -> Told {
-    let folder = tempfile::tempdir().unwrap();
     let clock = Clock::scaled("2026-11-25T14:00:00Z".parse().unwrap(), 4000.0);
-    let board = open(&folder, clock.clone()).await;
-    let (door, file, app) = (door(&board), board.file.clone(), board.app.clone());
-    let (stop, stopped) = oneshot::channel::<()>();
-    let serving = tokio::spawn(board.serve(async {
-        stopped.await.ok();
-    }));
-    let played = tokio::time::timeout(Duration::from_mins(1), play(&NINEFOLD_BEND, &door, &clock))
+    let running = Running::start("127.0.0.1:0", clock.clone()).await;
+    let playing = play(&NINEFOLD_BEND, &running.door, &clock);
+    let played = tokio::time::timeout(Duration::from_mins(1), playing)
         .await
         .expect("told within a minute")
         .unwrap();
-    let incident = app.journal.read(Incident::clone);
+    let incident = running.app.journal.read(Incident::clone);
     let now = last_happened(&incident);
-    drop(app);
-    stop.send(()).unwrap();
-    serving.await.unwrap().unwrap();
     Told {
         played,
         incident,
         now,
-        file,
-        _folder: folder,
+        stopped: running.stop().await,
     }
 }
 
@@ -171,7 +135,7 @@ fn bleeding_is_in_hand(told: &Told) {
 }
 
 async fn verified(told: &Told) {
-    let verdict = journal::verify(&told.file).await.unwrap();
+    let verdict = journal::verify(&told.stopped.file).await.unwrap();
     assert!(verdict.is_whole(), "{:?}", verdict.findings);
 }
 
@@ -203,44 +167,4 @@ async fn on_the_way_there_is_a_dispute_a_shortage_and_a_late_arrival() {
     for level in told.incident.stock().values() {
         assert_eq!(level.overdrawn(), 0);
     }
-}
-
-#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
-async fn the_player_waits_for_the_boards_clock() {
-    let folder = tempfile::tempdir().unwrap();
-    let clock = Clock::told("2026-11-25T14:00:00Z".parse().unwrap());
-    let board = open(&folder, clock.clone()).await;
-    let (door, app) = (door(&board), board.app.clone());
-    let (stop, stopped) = oneshot::channel::<()>();
-    let serving = tokio::spawn(board.serve(async {
-        stopped.await.ok();
-    }));
-    let told_clock = clock.clone();
-    let playing = tokio::spawn(async move { play(&NINEFOLD_BEND, &door, &told_clock).await });
-
-    let told_by = |seconds: u32| {
-        let lines = NINEFOLD_BEND.lines();
-        let told = lines.iter().filter(|line| line.told.seconds() <= seconds);
-        told.count() + NINEFOLD_BEND.actors.len() + 1
-    };
-    let opens = NINEFOLD_BEND.opens_at.seconds();
-    let mut head = app.journal.watch();
-    for later in [0, 60, 120] {
-        let expected = told_by(opens + later) as u64;
-        let reached = head.wait_for(|head| head.seq.0 >= expected);
-        tokio::time::timeout(Duration::from_secs(20), reached)
-            .await
-            .expect("told in time")
-            .unwrap();
-        // Nothing more comes while the clock stands.
-        tokio::time::sleep(Duration::from_millis(100)).await;
-        assert_eq!(app.journal.head().seq.0, expected);
-        clock.advance(60);
-    }
-    playing.abort();
-    drop((head, app));
-    stop.send(()).unwrap();
-    let begun = std::time::Instant::now();
-    serving.await.unwrap().unwrap();
-    assert!(begun.elapsed() < Duration::from_secs(2));
 }

@@ -3,4 +3,6 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
 mod board;
+mod player;
+mod running;
 mod script;

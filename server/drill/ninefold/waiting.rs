@@ -15,6 +15,7 @@ use crate::rules::triage::Category::{Delayed, Immediate, Minor};
 pub(super) const CHAPTER: &[Line] = &[
     LUDO.at(45, 10, carry(9, HUT)),
     ILVA.at(45, 20, hand(9, LUDO)),
+    LUDO.at(45, 25, take(4)),
     LUDO.at(45, 30, look("9a", Stopped)),
     PAVO.at(46, 10, look("12a", Stopped)),
     MIRA.at(47, 0, look("11a", Slowed)),
