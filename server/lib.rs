@@ -15,6 +15,7 @@
 
 pub mod boot;
 pub mod clock;
+pub mod drill;
 pub mod exchange;
 pub mod incident;
 pub mod journal;

@@ -12,7 +12,8 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand};
 use holdfast::boot::{self, Board, BootError, Config};
-use holdfast::clock::Clock;
+use holdfast::clock::{Clock, fresh_id, wall_now};
+use holdfast::drill::{self, Door, NINEFOLD_BEND};
 use holdfast::exchange::qr;
 use holdfast::journal;
 use holdfast::web::{Wifi, grouped, join_address};
@@ -43,6 +44,21 @@ enum Command {
         #[arg(long)]
         data: Option<PathBuf>,
     },
+    /// Serve an invented accident that plays itself: practice, nothing in it is real.
+    Demo(DemoArgs),
+}
+
+#[derive(Debug, Args)]
+struct DemoArgs {
+    /// How many times as fast as life the board's clock runs.
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=60))]
+    speed: u32,
+    /// The address to listen on; the next free port is taken if this one is not.
+    #[arg(long, default_value = "0.0.0.0:8080")]
+    listen: SocketAddr,
+    /// Keep it in the folder `demo` inside this data folder [default: a fresh temporary folder].
+    #[arg(long)]
+    data: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -112,6 +128,7 @@ async fn run(cli: Cli) -> Result<ExitCode, BootError> {
             Ok(ExitCode::SUCCESS)
         }
         Some(Command::Verify { data }) => verify(data).await,
+        Some(Command::Demo(args)) => demo(args).await,
     }
 }
 
@@ -136,6 +153,60 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
     greet(&board, wanted);
     board.serve(stopped()).await?;
     println!("Stopped. Everything acknowledged is on disk.");
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Serves a fresh practice incident and plays the story to it, as phones would.
+async fn demo(args: DemoArgs) -> Result<ExitCode, BootError> {
+    // Apart from real incidents, so that the next start never resumes practice by mistake.
+    let data = args.data.map_or_else(
+        || std::env::temp_dir().join(format!("holdfast-demo-{}", fresh_id().simple())),
+        |data| data.join("demo"),
+    );
+    let clock = match args.speed {
+        1 => Clock::wall(),
+        speed => Clock::scaled(wall_now(), f64::from(speed)),
+    };
+    let config = Config {
+        data,
+        listen: args.listen,
+        incident: Some(NINEFOLD_BEND.name.to_owned()),
+        begin_new: true,
+        practice: true,
+        join_code: None,
+        lead_words: None,
+        names: Vec::new(),
+        wifi: None,
+        clock: clock.clone(),
+    };
+    let board = boot::prepare(config).await?;
+    greet(&board, args.listen);
+    println!();
+    println!("  PRACTICE: an invented accident plays itself, nothing in it is real.");
+    println!(
+        "  To look: open http://localhost:{}, join as lead with the words: {}",
+        board.address.port(),
+        board.lead_words
+    );
+    let door = Door {
+        address: board.address,
+        helper_code: board.join_code.clone(),
+        evac_code: board.app.codes.evac.clone(),
+        viewer_code: board.app.codes.viewer.clone(),
+        lead_words: board.lead_words.clone(),
+    };
+    let player = tokio::spawn(async move {
+        if let Err(error) = drill::play(&NINEFOLD_BEND, &door, &clock).await {
+            tracing::warn!(error = %error, "the story cannot be played");
+        }
+    });
+    board
+        .serve(async move {
+            stopped().await;
+            player.abort();
+        })
+        .await?;
+    println!("Stopped.");
     Ok(ExitCode::SUCCESS)
 }
 
