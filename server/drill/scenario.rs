@@ -7,7 +7,7 @@
 
 use crate::incident::Role;
 use crate::incident::fact::{
-    AgeBand, DistalChecked, EvacPriority, Posture, Skill, Used, VitalsMeasured,
+    ApparentAge, DistalChecked, EvacPriority, Posture, Skill, Used, VitalsMeasured,
 };
 use crate::rules::bleeding::{Flow, Look, Measure, Region, Side};
 use crate::rules::supplies::Item;
@@ -172,7 +172,7 @@ pub enum Kit {
 pub enum Person {
     /// Met for the first time.
     Meet {
-        age: AgeBand,
+        age: ApparentAge,
         words: &'static str,
         place: &'static str,
     },

@@ -4,7 +4,7 @@
 
 use super::scenario::{Actor, Care, Kit, Person, What};
 use crate::incident::fact::{
-    AgeBand, Circulation, Compared, Consciousness, DistalChecked, EvacPriority, Posture, Used,
+    ApparentAge, Circulation, Compared, Consciousness, DistalChecked, EvacPriority, Posture, Used,
     VitalsMeasured,
 };
 use crate::rules::bleeding::{Flow, Look, Measure, Region, Side};
@@ -25,7 +25,7 @@ pub(super) const fn note_at(wound: &'static str, text: &'static str) -> What {
 
 pub(super) const fn meet(
     casualty: u32,
-    age: AgeBand,
+    age: ApparentAge,
     words: &'static str,
     place: &'static str,
 ) -> What {

@@ -8,7 +8,7 @@ use crate::drill::verbs::{
     BANDAGE, CLOTH, GAUZE, HAEMOSTATIC, PAD, bag, dress, evac, feel_good, find, full_vitals, judge,
     look, meet, note, note_at, note_on, pack, press, sort, take, tourniquet, vitals,
 };
-use crate::incident::fact::AgeBand::{Adult, Child};
+use crate::incident::fact::ApparentAge::{Adult, Child};
 use crate::incident::fact::Consciousness::{Alert, Voice};
 use crate::incident::fact::EvacPriority::First;
 use crate::incident::fact::Posture::Lying;

@@ -11,7 +11,7 @@ use crate::drill::verbs::{
     BANDAGE, HAEMOSTATIC, PAD_AND_BANDAGE, carry, dress, evac, feel_good, feel_tight, find,
     full_vitals, hut_box, look, meet, note, note_at, note_on, pack, sort, take, tourniquet, vitals,
 };
-use crate::incident::fact::AgeBand::Adult;
+use crate::incident::fact::ApparentAge::Adult;
 use crate::incident::fact::Consciousness::{Alert, Pain, Voice};
 use crate::incident::fact::EvacPriority::{CanWait, First, Soon};
 use crate::incident::fact::Posture::{Lying, Sitting, Walking};
