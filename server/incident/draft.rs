@@ -283,9 +283,15 @@ impl Draft<'_> {
                 Deed::AssignOthers
             }
             Fact::EntryStruck(strike) => {
-                let own = self
-                    .known(strike.entry)
-                    .is_none_or(|entry| entry.device == author.device);
+                let named = self.known(strike.entry);
+                // Who opened the board and who joined is no report that could be mistaken: without its first
+                // entry the board would begin anew under another id at the next start.
+                if named.is_some_and(|entry| {
+                    matches!(entry.fact, Fact::IncidentOpened(_) | Fact::HelperJoined(_))
+                }) {
+                    return Err(Refusal::BoardOnly);
+                }
+                let own = named.is_none_or(|entry| entry.device == author.device);
                 if own {
                     Deed::StrikeOwn
                 } else {
@@ -371,7 +377,9 @@ impl Draft<'_> {
 /// A resend gets the first receipt; another fact under the same id does not. The device may differ: a phone
 /// that had to join again still sends what it kept.
 fn repeat(known: &Entry, report: &Report) -> Result<Receipt, Refusal> {
-    let same = known.fact == report.fact;
+    // A strike is kept under what the struck entry is about, whatever the phone thought that was.
+    let same = known.fact == report.fact
+        && (known.about == report.about || matches!(known.fact, Fact::EntryStruck(_)));
     if same {
         Ok(Receipt {
             id: known.id,
