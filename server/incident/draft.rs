@@ -114,7 +114,7 @@ impl Draft<'_> {
         now: Timestamp,
     ) -> Result<Receipt, Refusal> {
         if let Some(known) = self.known(report.id) {
-            return if known.fact == report.fact {
+            return if is_repeat(known, &report) {
                 Ok(self.receipt(known))
             } else {
                 Err(Refusal::IdUsedTwice)
@@ -297,9 +297,15 @@ impl Draft<'_> {
                 Deed::AssignOthers
             }
             Fact::EntryStruck(strike) => {
-                let own = self
-                    .known(strike.entry)
-                    .is_none_or(|entry| entry.device == author.device);
+                let named = self.known(strike.entry);
+                // Who opened the board and who joined is no report that could be mistaken: without its first
+                // entry the board would begin anew under another id at the next start.
+                if named.is_some_and(|entry| {
+                    matches!(entry.fact, Fact::IncidentOpened(_) | Fact::HelperJoined(_))
+                }) {
+                    return Err(Refusal::BoardOnly);
+                }
+                let own = named.is_none_or(|entry| entry.device == author.device);
                 if own {
                     Deed::StrikeOwn
                 } else {
@@ -382,4 +388,11 @@ impl Draft<'_> {
         self.added.push(Arc::clone(&entry));
         entry
     }
+}
+
+/// Whether a report is a resend of a known entry. The device may differ: a phone that had to join again still
+/// sends what it kept. A strike is kept under what the struck entry is about, whatever the phone thought that was.
+fn is_repeat(known: &Entry, report: &Report) -> bool {
+    known.fact == report.fact
+        && (known.about == report.about || matches!(known.fact, Fact::EntryStruck(_)))
 }

@@ -17,6 +17,8 @@ mod due;
 mod entry;
 pub mod fact;
 mod ids;
+#[cfg(test)]
+mod laws;
 mod questions;
 mod refusal;
 mod role;

@@ -1,0 +1,119 @@
+//! `GET /journal?after=SEQ`: whoever copies the journal can prove that the copy is whole.
+
+use serde_json::Value;
+
+use crate::harness::{Device, TestBoard};
+
+/// As published in the journal's own header: the chain is BLAKE3 in key derivation mode.
+const CONTEXT: &str = "holdfast 2026-11-25 journal chain v1";
+
+async fn some_reports(teo: &Device) {
+    let casualty = teo.registers("woman, \"green\" coat <b>é ✓</b>").await;
+    let wound = teo.finds_wound(&casualty, "forearm", "steady").await;
+    teo.takes_step(&wound, "packing", "packing_gauze").await;
+    let note = teo.notes(&casualty, "two\nlines \\ and a tab\t").await;
+    teo.strikes(serde_json::json!({ "casualty": casualty }), &note)
+        .await;
+}
+
+/// Works the chain out from the bodies alone.
+fn chain_over(lines: &[Value]) -> Vec<String> {
+    let mut last = [0_u8; 32];
+    lines
+        .iter()
+        .map(|line| {
+            let mut hasher = blake3::Hasher::new_derive_key(CONTEXT);
+            hasher.update(&last);
+            hasher.update(line["body"].as_str().unwrap().as_bytes());
+            last = *hasher.finalize().as_bytes();
+            last.iter().map(|byte| format!("{byte:02x}")).collect()
+        })
+        .collect()
+}
+
+#[tokio::test]
+async fn every_entry_in_order_without_a_gap_and_with_a_chain_that_anyone_can_work_out() {
+    let board = TestBoard::start().await;
+    let teo = board.device("Teo").await;
+    some_reports(&teo).await;
+    let lines = board.lead("Ina").await.reads_journal(0).await;
+    let seqs: Vec<u64> = lines
+        .iter()
+        .map(|line| line["seq"].as_u64().unwrap())
+        .collect();
+    assert_eq!(seqs, (1..=board.head()).collect::<Vec<_>>());
+    let told: Vec<&str> = lines
+        .iter()
+        .map(|line| line["chain"].as_str().unwrap())
+        .collect();
+    assert_eq!(told, chain_over(&lines));
+    for line in &lines {
+        let body: Value = serde_json::from_str(line["body"].as_str().unwrap()).unwrap();
+        assert_eq!(body, line["entry"], "the entry is its body");
+        assert_eq!(body["seq"], line["seq"]);
+    }
+    assert_eq!(lines[0]["entry"]["fact"]["kind"], "incident.opened/1");
+}
+
+#[tokio::test]
+async fn the_chain_goes_on_across_a_restart() {
+    let board = TestBoard::start().await;
+    let teo = board.device("Teo").await;
+    some_reports(&teo).await;
+    let before = board.lead("Ina").await.reads_journal(0).await;
+    let board = board.restart().await;
+    some_reports(&teo.at(&board.origin)).await;
+    let after = board.lead("Ina").await.reads_journal(0).await;
+    assert_eq!(
+        after[..before.len()],
+        before[..],
+        "what was stays as it was"
+    );
+    let told: Vec<&str> = after
+        .iter()
+        .map(|line| line["chain"].as_str().unwrap())
+        .collect();
+    assert_eq!(told, chain_over(&after));
+}
+
+#[tokio::test]
+async fn reading_on_gives_what_came_after_and_nothing_else() {
+    let board = TestBoard::start().await;
+    let lead = board.lead("Ina").await;
+    some_reports(&lead).await;
+    let all = lead.reads_journal(0).await;
+    for after in 0..all.len() {
+        let rest = lead.reads_journal(after as u64).await;
+        assert_eq!(rest, all[after..]);
+    }
+    assert!(lead.reads_journal(board.head()).await.is_empty());
+    assert!(lead.reads_journal(u64::MAX).await.is_empty());
+    let without = lead.gets("/journal").await;
+    assert_eq!(without.body.lines().count(), all.len(), "from the start");
+}
+
+#[tokio::test]
+async fn a_long_journal_is_read_over_several_pages() {
+    let board = TestBoard::start().await;
+    let lead = board.lead("Ina").await;
+    let casualty = lead.registers("woman").await;
+    for _ in 0..24 {
+        let facts: Vec<Value> = (0..50)
+            .map(|n| {
+                lead.fact(
+                    serde_json::json!({ "casualty": casualty }),
+                    serde_json::json!({ "kind": "note.added/1", "text": n.to_string() }),
+                )
+            })
+            .collect();
+        lead.reports_all(&facts).await;
+    }
+    let lines = lead.reads_journal(0).await;
+    assert_eq!(lines.len() as u64, board.head());
+    assert!(lines.len() > 1200);
+    let told: Vec<&str> = lines
+        .iter()
+        .map(|line| line["chain"].as_str().unwrap())
+        .collect();
+    assert_eq!(told, chain_over(&lines));
+}

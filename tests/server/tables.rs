@@ -1,0 +1,283 @@
+//! The file on disk: readable with any SQLite shell, hard to change by accident, and checked.
+
+use holdfast::journal::verify;
+use serde_json::{Value, json};
+
+use crate::harness::{Stopped, TestBoard};
+
+/// Woman 1 with a packed forearm, man 2 under a tourniquet waiting to leave; some gauze counted.
+async fn a_story() -> TestBoard {
+    let board = TestBoard::start_at("2026-11-25T14:00:00Z").await;
+    let teo = board.device("Teo").await;
+    let woman = teo.registers("woman, green coat").await;
+    board.minutes_pass(1);
+    let arm = teo.finds_wound(&woman, "forearm", "steady").await;
+    board.minutes_pass(1);
+    teo.takes_step(&arm, "packing", "packing_gauze").await;
+    let man = teo.registers("man, beard").await;
+    let leg = teo.finds_wound(&man, "thigh", "spurting").await;
+    teo.takes_step(&leg, "tourniquet", "tourniquet").await;
+    board.minutes_pass(1);
+    let ina = board.lead("Ina").await;
+    ina.sorts(&man, "immediate").await;
+    ina.moves(&woman, "by the shelter").await;
+    teo.takes(&man).await;
+    ina.counts(&board.id, "packing_gauze", 10).await;
+    board.minutes_pass(1);
+    teo.takes_step(&arm, "packing", "packing_gauze").await;
+    let wrong = teo.notes(&woman, "wrong person").await;
+    teo.strikes(json!({ "casualty": woman }), &wrong).await;
+    ina.requests_evac(&man, "first", "lying").await;
+    board
+}
+
+async fn verdict(stopped: &Stopped) -> String {
+    let verdict = verify(&stopped.file).await.unwrap();
+    verdict
+        .findings
+        .iter()
+        .map(ToString::to_string)
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+#[tokio::test]
+async fn the_tables_say_what_happened() {
+    let board = a_story().await;
+    let casualties = board
+        .read_table(
+            "select number, words, place, category, bleeding, tourniquet_since, dressings_used, evac, helper \
+             from board",
+        )
+        .await;
+    assert_eq!(
+        casualties,
+        [
+            json!([
+                1,
+                "woman, green coat",
+                "by the shelter",
+                null,
+                "held_by_hand",
+                null,
+                2,
+                "none",
+                null
+            ]),
+            json!([
+                2,
+                "man, beard",
+                null,
+                "immediate",
+                "not_looked_yet",
+                "2026-11-25T14:02:00Z",
+                1,
+                "requested",
+                "Teo"
+            ]),
+        ]
+    );
+    let wounds = board
+        .read_table("select casualty_number, region, side, hold, found_at from wound order by 1")
+        .await;
+    assert_eq!(
+        wounds,
+        [
+            json!([
+                1,
+                "forearm",
+                "left",
+                "hand_pressing",
+                "2026-11-25T14:01:00Z"
+            ]),
+            json!([2, "thigh", "left", "not_looked", "2026-11-25T14:02:00Z"]),
+        ]
+    );
+    let stock = board
+        .read_table("select item, counted, used, in_the_bags from stock order by 1")
+        .await;
+    assert_eq!(
+        stock,
+        [
+            json!(["packing_gauze", 10, 1, 9]),
+            json!(["tourniquet", null, 1, 0])
+        ]
+    );
+    let evac = board
+        .read_table("select casualty_number, priority, posture from evac_request")
+        .await;
+    assert_eq!(evac, [json!([2, "first", "lying"])]);
+    let people = board
+        .read_table("select name, role, skill from person order by 1")
+        .await;
+    assert_eq!(
+        people,
+        [
+            json!(["Ina", "lead", "first_aider"]),
+            json!(["Teo", "helper", "first_aider"])
+        ]
+    );
+    let kinds = board
+        .read_table("select kind, by_name from entry order by seq limit 3")
+        .await;
+    assert_eq!(kinds[0][0], "incident.opened/1");
+    assert_eq!(kinds[2], json!(["casualty.registered/1", "Teo"]));
+}
+
+#[tokio::test]
+async fn the_file_holds_no_token_and_no_words_of_the_lead() {
+    let board = a_story().await;
+    let ina = board.lead("Ina").await;
+    let token = ina
+        .cookie
+        .clone()
+        .unwrap()
+        .split_once('=')
+        .unwrap()
+        .1
+        .to_owned();
+    let stopped = board.stop_for_good().await;
+    let bytes = std::fs::read(&stopped.file).unwrap();
+    let holds = |text: &str| {
+        bytes
+            .windows(text.len())
+            .any(|window| window == text.as_bytes())
+    };
+    assert!(holds("green coat"), "this looks into the file at all");
+    assert!(!holds(&token));
+    assert!(!holds("river"));
+}
+
+#[tokio::test]
+async fn entries_are_neither_changed_nor_deleted() {
+    let stopped = a_story().await.stop_for_good().await;
+    let refused = stopped
+        .is_kept_from("update entry set body = replace(body, 'green', 'red')")
+        .await;
+    assert!(refused.contains("never changed"), "{refused}");
+    let refused = stopped
+        .is_kept_from("delete from entry where seq = 3")
+        .await;
+    assert!(refused.contains("never deleted"), "{refused}");
+    let refused = stopped
+        .is_kept_from("insert into entry (seq, id, body, chain) select 900, id, body, chain from entry limit 1")
+        .await;
+    assert!(refused.contains("UNIQUE"), "{refused}");
+    assert_eq!(verdict(&stopped).await, "");
+}
+
+#[tokio::test]
+async fn an_untouched_file_is_whole_and_its_check_is_what_the_board_showed() {
+    let board = a_story().await;
+    let head = board.head();
+    let teo = board.device("Teo").await;
+    let mut stream = teo.watches("board", 0).await;
+    let check = stream.hears_of("hello").await.data["check"].clone();
+    drop(stream);
+    let stopped = board.stop_for_good().await;
+    let verdict = verify(&stopped.file).await.unwrap();
+    assert!(verdict.is_whole(), "{:?}", verdict.findings);
+    assert_eq!(verdict.head.0, head + 1);
+    assert_eq!(check, verdict.check);
+}
+
+#[tokio::test]
+async fn one_changed_byte_is_found_and_the_board_does_not_start_on_it() {
+    let stopped = a_story().await.stop_for_good().await;
+    let at = stopped
+        .read_table("select seq from entry where body like '%green coat%'")
+        .await;
+    stopped
+        .tampers(&[
+            "drop trigger entry_is_never_changed",
+            "update entry set body = replace(body, 'green coat', 'green cost')",
+        ])
+        .await;
+    let found = verdict(&stopped).await;
+    assert!(
+        found.contains(&format!("CHANGED at entry {}", at[0][0])),
+        "{found}"
+    );
+    let told = stopped.fails_to_start().await;
+    assert!(
+        told.contains("damaged") && told.contains("holdfast verify"),
+        "{told}"
+    );
+}
+
+#[tokio::test]
+async fn other_ways_to_change_the_record_are_found_too() {
+    let cases: [(&[&str], &str); 5] = [
+        (
+            &[
+                "drop trigger entry_is_never_deleted",
+                "delete from entry where seq = 4",
+            ],
+            "CHANGED at entry 4",
+        ),
+        (
+            &[
+                "drop trigger entry_is_never_changed",
+                "update entry set chain = zeroblob(32) where seq = 5",
+            ],
+            "CHANGED at entry 5",
+        ),
+        (
+            &[
+                "drop trigger entry_is_never_changed",
+                "update entry set id = 'x' where seq = 3",
+            ],
+            "CHANGED at entry 3",
+        ),
+        (
+            &["insert or replace into entry (seq, id, body, chain) \
+               select seq, id, replace(body, 'beard', 'board'), chain from entry where body like '%beard%'"],
+            "CHANGED at entry",
+        ),
+        // The end cut off leaves a whole chain: the state tables tell.
+        (
+            &[
+                "drop trigger entry_is_never_deleted",
+                "delete from entry where seq = (select max(seq) from entry)",
+            ],
+            "STATE TABLE",
+        ),
+    ];
+    for (statements, wanted) in cases {
+        let stopped = a_story().await.stop_for_good().await;
+        stopped.tampers(statements).await;
+        let found = verdict(&stopped).await;
+        assert!(found.contains(wanted), "{statements:?}: {found}");
+    }
+}
+
+#[tokio::test]
+async fn a_changed_state_table_is_found_and_mended_at_the_next_start() {
+    for (statement, table) in [
+        (
+            "update casualty set category = 'minor' where number = 2",
+            "casualty",
+        ),
+        ("delete from wound where casualty_number = 1", "wound"),
+        ("update stock set used = 0", "stock"),
+        (
+            "insert into evac_request values (1, 'now', 'first', 'lying', null)",
+            "evac_request",
+        ),
+        ("update person set role = 'lead'", "person"),
+    ] {
+        let stopped = a_story().await.stop_for_good().await;
+        let query = format!("select * from {table} order by 1");
+        let before: Vec<Value> = stopped.read_table(&query).await;
+        stopped.tampers(&[statement]).await;
+        assert_ne!(stopped.read_table(&query).await, before);
+        let found = verdict(&stopped).await;
+        assert_eq!(
+            found,
+            format!("STATE TABLE {table} does not equal the journal")
+        );
+        let stopped = stopped.start().await.stop_for_good().await;
+        assert_eq!(stopped.read_table(&query).await, before);
+        assert_eq!(verdict(&stopped).await, "");
+    }
+}
