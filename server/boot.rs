@@ -181,6 +181,7 @@ impl Board {
         if let Err(error) = web::serve(listener, router, until).await {
             tracing::error!(error = %error, "the server stopped");
         }
+        app.journal.close_readers().await;
         // The writer ends when the last handle is gone: every answered fact is on disk, the file is closed.
         drop(app);
         match ended {

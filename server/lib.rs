@@ -5,7 +5,7 @@
 //!
 //! - [`rules`]: what the trade knows, pure functions with their sources.
 //! - [`incident`]: facts and what they add up to.
-//! - [`journal`]: the log on disk, one writer, SQLite and nothing else.
+//! - [`journal`]: the log on disk, one writer, `SQLite` and nothing else.
 //! - [`live`]: who is watching what, and what each has already seen.
 //! - [`web`]: sessions, pages, the journal endpoint, the live endpoint, problems.
 //! - [`exchange`]: what leaves on paper, as a code or as a file.

@@ -124,7 +124,9 @@ async fn run(cli: Cli) -> Result<ExitCode, BootError> {
             if lines.is_empty() {
                 println!("No incidents in {}", data.display());
             }
-            lines.iter().for_each(|line| println!("{line}"));
+            for line in lines {
+                println!("{line}");
+            }
             Ok(ExitCode::SUCCESS)
         }
         Some(Command::Verify { data }) => verify(data).await,

@@ -90,14 +90,6 @@ impl Casualty {
             .iter()
             .find(|entry| matches!(entry.fact, Fact::CasualtyRegistered(_)))
             .map_or(met.happened_at, |entry| entry.happened_at);
-        let mut wound_ids: Vec<WoundId> = Vec::new();
-        for entry in &ordered {
-            if let About::Wound(wound) = entry.about
-                && !wound_ids.contains(&wound)
-            {
-                wound_ids.push(wound);
-            }
-        }
         Some(Self {
             id,
             number,
@@ -132,10 +124,7 @@ impl Casualty {
                 Fact::CasualtyTaken(taken) => Some(taken.helper),
                 _ => None,
             }),
-            wounds: wound_ids
-                .into_iter()
-                .filter_map(|wound| Wound::fold(wound, &ordered))
-                .collect(),
+            wounds: wounds(&ordered),
             vitals: vitals(&ordered),
             evac: evac(&ordered),
             uses: uses(&ordered),
@@ -223,6 +212,20 @@ fn answers<T: PartialEq>(ordered: &[&Entry], pick: impl Fn(&Fact) -> Option<T>) 
         .filter_map(|entry| Some(Given::from_entry(entry, pick(&entry.fact)?)))
         .collect();
     Answers::standing(given)
+}
+
+fn wounds(ordered: &[&Entry]) -> Vec<Wound> {
+    let mut ids: Vec<WoundId> = Vec::new();
+    for entry in ordered {
+        if let About::Wound(wound) = entry.about
+            && !ids.contains(&wound)
+        {
+            ids.push(wound);
+        }
+    }
+    ids.into_iter()
+        .filter_map(|wound| Wound::fold(wound, ordered))
+        .collect()
 }
 
 fn vitals(ordered: &[&Entry]) -> Vec<(Timestamp, VitalsMeasured)> {

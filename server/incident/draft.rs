@@ -287,6 +287,8 @@ impl Draft<'_> {
             Fact::IncidentOpened(_) | Fact::HelperJoined(_) => return Err(Refusal::BoardOnly),
             Fact::IncidentDescribed(_) => Deed::DescribeIncident,
             Fact::EvacRequested(_) | Fact::EvacCancelled(_) => Deed::ReportEvac,
+            // What came over the radio: the coordinator writes it down.
+            Fact::NoteAdded(_) if report.about == About::Incident => Deed::ReportEvac,
             Fact::StockCounted(_) => Deed::CountStock,
             Fact::CategoryAssigned(assigned) if assigned.category == Category::Expectant => {
                 Deed::AssignExpectant

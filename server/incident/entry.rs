@@ -15,7 +15,7 @@ pub const CLOCK_SLACK: SignedDuration = SignedDuration::from_secs(2);
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Report {
-    /// UUIDv7 made on the phone; a resend carries the same.
+    /// `UUIDv7` made on the phone; a resend carries the same.
     pub id: EntryId,
     /// What it is about.
     pub about: About,

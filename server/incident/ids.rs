@@ -52,7 +52,7 @@ id!(
     BoardId
 );
 id!(
-    /// A fact's own id, a UUIDv7 made on the phone, so that a resend is recognised.
+    /// A fact's own id, a `UUIDv7` made on the phone, so that a resend is recognised.
     EntryId
 );
 id!(

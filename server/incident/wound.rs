@@ -61,11 +61,7 @@ impl Wound {
 
     /// "forearm, left".
     pub fn place(&self) -> String {
-        let region = self.region.map_or("place not known", Region::words);
-        match self.side {
-            Side::Left | Side::Right => format!("{region}, {}", self.side.code()),
-            Side::Middle | Side::Unspecified => region.to_owned(),
-        }
+        place_words(self.region, self.side)
     }
 }
 
@@ -91,4 +87,13 @@ fn used_haemostatic(step: &StepTaken) -> bool {
     step.used
         .iter()
         .any(|used| used.item == Item::HaemostaticGauze)
+}
+
+/// Where a wound is, in words: "forearm, left".
+pub(super) fn place_words(region: Option<Region>, side: Side) -> String {
+    let region = region.map_or("place not known", Region::words);
+    match side {
+        Side::Left | Side::Right => format!("{region}, {}", side.code()),
+        Side::Middle | Side::Unspecified => region.to_owned(),
+    }
 }

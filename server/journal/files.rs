@@ -1,4 +1,4 @@
-//! The data folder: one SQLite file per incident, and a lock so that two programs never write one board.
+//! The data folder: one `SQLite` file per incident, and a lock so that two programs never write one board.
 
 use std::fs::{self, File};
 use std::io;
@@ -88,8 +88,8 @@ impl DataFolder {
             .take(40)
             .collect();
         let stamp = at.strftime("%Y%m%dT%H%M%SZ");
-        let path = (0..)
-            .map(|copy: u32| {
+        let path = (0..u32::MAX)
+            .map(|copy| {
                 let copy = if copy == 0 {
                     String::new()
                 } else {

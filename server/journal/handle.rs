@@ -137,6 +137,11 @@ impl Journal {
         done.await.map_err(|_| JournalError::Stopped)?
     }
 
+    /// Gives the reading connections back, so that the writer's is the last one and leaves a tidy file.
+    pub async fn close_readers(&self) {
+        self.readers.close().await;
+    }
+
     fn send(&self, command: Command) -> Result<(), JournalError> {
         self.commands
             .try_send(command)

@@ -1,4 +1,4 @@
-//! The log on disk: append, read, verify, state tables. SQLite and nothing else.
+//! The log on disk: append, read, verify, state tables. `SQLite` and nothing else.
 //!
 //! Owns the one writer task, the database file and everything in it. Promises:
 //!

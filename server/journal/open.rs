@@ -73,19 +73,19 @@ impl Settings {
 /// # Errors
 /// When the file cannot be opened, its settings do not hold, or the journal in it is damaged.
 pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
-    let options = options(file);
-    let mut connection = options.clone().create_if_missing(true).connect().await?;
+    let wanted = options(file);
+    let mut connection = wanted.clone().create_if_missing(true).connect().await?;
     assert_durable(&mut connection).await?;
     sqlx::migrate!("./migrations").run(&mut connection).await?;
     let (entries, chain) = read_chained(&mut connection).await?;
     let incident = Incident::replay(entries);
     mend_tables(&mut connection, &incident).await?;
     let sessions = sessions::read_all(&mut connection).await?;
-    let settings = Settings(options.clone().connect().await?);
+    let codes = Settings(wanted.clone().connect().await?);
     let readers = SqlitePoolOptions::new()
         .max_connections(2)
         .acquire_timeout(Duration::from_secs(5))
-        .connect_with(options.read_only(true))
+        .connect_with(wanted.read_only(true))
         .await?;
     let head = Head {
         seq: incident.head(),
@@ -114,7 +114,7 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
         journal,
         writer,
         sessions,
-        settings,
+        settings: codes,
     })
 }
 

@@ -191,61 +191,55 @@ async fn write_state(
         .filter_map(|entry| tables::person_row(entry))
         .collect();
     PERSON.put(connection, people).await?;
-    let here: Vec<&Casualty> = changes
-        .casualties
-        .iter()
-        .filter_map(|change| change.after.as_ref())
-        .collect();
     let numbers: Vec<u32> = changes
         .casualties
         .iter()
         .map(|change| change.number)
         .collect();
     if !numbers.is_empty() {
-        CASUALTY.remove(connection, "number", &numbers).await?;
-        CASUALTY
-            .put(
-                connection,
-                here.iter()
-                    .map(|casualty| tables::casualty_row(casualty))
-                    .collect(),
-            )
-            .await?;
-        WOUND
-            .remove(connection, "casualty_number", &numbers)
-            .await?;
-        WOUND
-            .put(
-                connection,
-                here.iter()
-                    .flat_map(|casualty| tables::wound_rows(casualty))
-                    .collect(),
-            )
-            .await?;
-        EVAC_REQUEST
-            .remove(connection, "casualty_number", &numbers)
-            .await?;
-        EVAC_REQUEST
-            .put(
-                connection,
-                here.iter()
-                    .filter_map(|casualty| tables::evac_row(casualty))
-                    .collect(),
-            )
-            .await?;
+        write_casualties(connection, &numbers, changes).await?;
     }
     if changes.stock_changed {
+        let rows = changes
+            .stock
+            .iter()
+            .map(|(item, level)| tables::stock_row(*item, level))
+            .collect();
         STOCK.clear(connection).await?;
-        STOCK
-            .put(
-                connection,
-                changes
-                    .stock
-                    .iter()
-                    .map(|(item, level)| tables::stock_row(*item, level))
-                    .collect(),
-            )
-            .await?;
+        STOCK.put(connection, rows).await?;
+    }
+    Ok(())
+}
+
+async fn write_casualties(
+    connection: &mut SqliteConnection,
+    numbers: &[u32],
+    changes: &Changes,
+) -> Result<(), sqlx::Error> {
+    let here: Vec<&Casualty> = changes
+        .casualties
+        .iter()
+        .filter_map(|change| change.after.as_ref())
+        .collect();
+    let casualties = here
+        .iter()
+        .map(|casualty| tables::casualty_row(casualty))
+        .collect();
+    let wounds = here
+        .iter()
+        .flat_map(|casualty| tables::wound_rows(casualty))
+        .collect();
+    let requests = here
+        .iter()
+        .filter_map(|casualty| tables::evac_row(casualty))
+        .collect();
+    for (table, key, rows) in [
+        (&CASUALTY, "number", casualties),
+        (&WOUND, "casualty_number", wounds),
+        (&EVAC_REQUEST, "casualty_number", requests),
+    ] {
+        table.remove(connection, key, numbers).await?;
+        table.put(connection, rows).await?;
     }
     Ok(())
 }

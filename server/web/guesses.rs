@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 /// Wrong codes an address may try within the window.
 const MOST: u32 = 10;
-const WINDOW: Duration = Duration::from_secs(60);
+const WINDOW: Duration = Duration::from_mins(1);
 /// Addresses remembered; past this the oldest windows are forgotten first.
 const ADDRESSES: usize = 4096;
 

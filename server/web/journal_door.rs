@@ -102,7 +102,8 @@ pub(super) async fn append(
         let skew = app.journal.now().duration_since(sent_at);
         tracing::debug!(skew_ms = skew.as_millis(), "a batch arrived");
     }
-    let read: Vec<Result<Report, Receipt>> = batch.facts.into_iter().map(read_report).collect();
+    let read: Vec<Result<Report, Box<Receipt>>> =
+        batch.facts.into_iter().map(read_report).collect();
     let reports: Vec<Report> = read
         .iter()
         .filter_map(|one| one.as_ref().ok())
@@ -119,7 +120,7 @@ pub(super) async fn append(
         .into_iter()
         .filter_map(|one| match one {
             Ok(_) => taken.next().map(|(id, result)| receipt(id, result)),
-            Err(refused) => Some(refused),
+            Err(refused) => Some(*refused),
         })
         .collect();
     Ok(Json(Answer {
@@ -130,7 +131,7 @@ pub(super) async fn append(
     }))
 }
 
-fn read_report(value: Value) -> Result<Report, Receipt> {
+fn read_report(value: Value) -> Result<Report, Box<Receipt>> {
     let id = value
         .get("id")
         .filter(|id| id.is_string())
@@ -138,10 +139,10 @@ fn read_report(value: Value) -> Result<Report, Receipt> {
         .unwrap_or(Value::Null);
     serde_json::from_value(value).map_err(|error| {
         let what: String = error.to_string().chars().take(300).collect();
-        Receipt::Refused {
+        Box::new(Receipt::Refused {
             id,
             problem: Refusal::NotUnderstood(what).into(),
-        }
+        })
     })
 }
 

@@ -1,4 +1,4 @@
-//! The OpenAPI document, generated from the types that the endpoints read and write.
+//! The `OpenAPI` document, generated from the types that the endpoints read and write.
 
 use axum::Json;
 use utoipa::OpenApi;

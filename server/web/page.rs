@@ -11,6 +11,10 @@ use crate::incident::{Deed, Incident, Role};
 
 /// What the layout needs on every page after joining.
 #[derive(Debug)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "a template asks each of them by name"
+)]
 pub(super) struct Frame {
     pub(super) assets: String,
     pub(super) build: String,

@@ -306,10 +306,6 @@ pub(super) async fn explain(axum::extract::Path(code): axum::extract::Path<Strin
 }
 
 /// A handler that panicked: a fault of ours, said plainly, with nothing of its inside.
-#[expect(
-    clippy::needless_pass_by_value,
-    reason = "the layer hands the panic's value over"
-)]
 pub(super) fn of_panic(_panic: Box<dyn std::any::Any + Send>) -> Response {
     tracing::error!("a handler panicked");
     let detail = "A fault in the program. What you reported before is safe. Try again; if it goes on, tell the lead.";

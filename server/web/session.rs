@@ -58,10 +58,7 @@ impl Sessions {
 
     /// Begins a session; returns its `Set-Cookie` value and what to store.
     pub fn begin(&self, session: Session, at: Timestamp) -> (String, StoredSession) {
-        let token: String = random_bytes::<32>()
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
+        let token = hex(&random_bytes::<32>());
         let stored = StoredSession {
             token_hash: hash(&token),
             device: session.device.to_string(),
@@ -142,6 +139,14 @@ fn take_up(stored: &StoredSession) -> Option<Session> {
         skill: Skill::from_code(&stored.skill)?,
         role: Role::from_code(&stored.role)?,
         ended: CancellationToken::new(),
+    })
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        text.push(char::from_digit(u32::from(byte >> 4), 16).unwrap_or_default());
+        text.push(char::from_digit(u32::from(byte & 15), 16).unwrap_or_default());
+        text
     })
 }
 

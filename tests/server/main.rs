@@ -1,4 +1,5 @@
 //! The board from outside: a real server on a free port, a real file, and what people and programs send.
+#![expect(clippy::unwrap_used, reason = "a test that cannot go on stops")]
 
 #[path = "../harness/mod.rs"]
 mod harness;

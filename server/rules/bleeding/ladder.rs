@@ -299,7 +299,7 @@ impl Climb {
             Hold::HandPressing => run(Duty::LookUnderPressure, since, self.hold_min),
             Hold::NotLooked if self.rung == 3 => run(Duty::LookAtTourniquet, since, ACT_NOW_MIN),
             Hold::NotLooked if self.needs_distal_check => {
-                run(Duty::CheckBeyond, since, FIRST_DISTAL_CHECK_MIN)
+                run(Duty::CheckBeyond, since, FIRST_DISTAL_CHECK_MIN);
             }
             Hold::TooTight => run(Duty::Loosen, since, ACT_NOW_MIN),
             Hold::Holding if self.rung == 3 => run(Duty::LookAtTourniquet, since, LOOK_AGAIN_MIN),

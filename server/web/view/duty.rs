@@ -155,79 +155,91 @@ const fn why(task: Task) -> &'static str {
 /// The answers a tap can give, the likely one first.
 pub(crate) fn choices(duty: &DutyView, task: Task) -> Vec<Choice> {
     use bleeding::Duty as Wound;
-    let looked = |bleeding: &str| json!({ "kind": "wound.looked/1", "bleeding": bleeding });
-    let beyond = |circulation: &str| {
-        json!({ "kind": "distal.checked/1", "circulation": circulation,
-        "movement": "as_before", "feeling": "as_before" })
-    };
-    let worse = json!({ "kind": "distal.checked/1", "circulation": "present",
-        "movement": "worse", "feeling": "worse" });
-    let button = |label, hint, fact: Value, said: &str| Choice {
-        label,
-        hint,
-        report: json!({ "about": { "wound": duty.wound }, "fact": fact }).to_string(),
-        said: format!("{}: {said}", duty.number),
-    };
-    let still = || {
-        button(
-            "Still bleeding",
-            "next: one rung up",
-            looked("still_bleeding"),
-            "still bleeding",
-        )
-    };
-    let oozing = || button("Only oozing", "", looked("slowed"), "only oozing");
     match task {
+        Task::Sort => Vec::new(),
         Task::Wound(Wound::Start(measure)) => start_choices(duty, measure),
         Task::Wound(Wound::LookUnderPressure) => {
             vec![
-                still(),
-                oozing(),
-                button("Stopped", "", looked("stopped"), "stopped"),
+                still(duty),
+                oozing(duty),
+                looked(duty, "Stopped", "", "stopped"),
             ]
         }
-        Task::Wound(Wound::LookAgain) => vec![
-            button("Dry, it holds", "", looked("stopped"), "holds"),
-            oozing(),
-            button(
-                "Bleeds through",
-                "next: one rung up",
-                looked("still_bleeding"),
-                "bleeds through",
-            ),
-        ],
+        Task::Wound(Wound::LookAgain) => {
+            vec![
+                looked(duty, "Dry, it holds", "", "stopped"),
+                oozing(duty),
+                through(duty),
+            ]
+        }
         Task::Wound(Wound::LookAtTourniquet | Wound::TourniquetTwoHours) => {
             vec![
-                button(
-                    "Stopped",
-                    "no pulse beyond it",
-                    looked("stopped"),
-                    "tourniquet holds",
-                ),
-                still(),
+                looked(duty, "Stopped", "no pulse beyond it", "stopped"),
+                still(duty),
             ]
         }
-        Task::Wound(Wound::CheckBeyond | Wound::Loosen) => vec![
-            button(
-                "Pulse there, moves, feels",
-                "",
-                beyond("present"),
-                "fine beyond the dressing",
-            ),
-            button(
-                "No pulse, or weaker",
-                "loosen a little, press on the wound",
-                beyond("absent"),
-                "no pulse beyond the dressing",
-            ),
-            button(
-                "Numb or cannot move",
-                "loosen a little, press on the wound",
-                worse,
-                "numb beyond the dressing",
-            ),
-        ],
-        Task::Sort => Vec::new(),
+        Task::Wound(Wound::CheckBeyond | Wound::Loosen) => beyond_choices(duty),
+    }
+}
+
+fn still(duty: &DutyView) -> Choice {
+    looked(
+        duty,
+        "Still bleeding",
+        "next: one rung up",
+        "still_bleeding",
+    )
+}
+
+fn through(duty: &DutyView) -> Choice {
+    looked(
+        duty,
+        "Bleeds through",
+        "next: one rung up",
+        "still_bleeding",
+    )
+}
+
+fn oozing(duty: &DutyView) -> Choice {
+    looked(duty, "Only oozing", "", "slowed")
+}
+
+fn looked(duty: &DutyView, label: &'static str, hint: &'static str, bleeding: &str) -> Choice {
+    let fact = json!({ "kind": "wound.looked/1", "bleeding": bleeding });
+    choice(duty, label, hint, &fact)
+}
+
+fn beyond_choices(duty: &DutyView) -> Vec<Choice> {
+    let check = |circulation: &str, rest: &str| json!({ "kind": "distal.checked/1", "circulation": circulation, "movement": rest, "feeling": rest });
+    let loosen = "loosen a little, press on the wound";
+    vec![
+        choice(
+            duty,
+            "Pulse there, moves, feels",
+            "",
+            &check("present", "as_before"),
+        ),
+        choice(
+            duty,
+            "No pulse, or weaker",
+            loosen,
+            &check("absent", "as_before"),
+        ),
+        choice(
+            duty,
+            "Numb or cannot move",
+            loosen,
+            &check("present", "worse"),
+        ),
+    ]
+}
+
+fn choice(duty: &DutyView, label: &'static str, hint: &'static str, fact: &Value) -> Choice {
+    Choice {
+        label,
+        hint,
+        report: json!({ "about": { "wound": duty.wound }, "fact": fact }).to_string(),
+        said: format!("{}: {}", duty.number, label.to_lowercase()),
     }
 }
 

@@ -13,7 +13,7 @@ mod wound;
 pub(super) use casualty::{CasualtyView, order};
 pub(super) use category::CategoryView;
 pub(super) use duty::{Choice, DutyView, choices, step_label};
-pub(super) use entry::{EntryView, vitals_words};
+pub(super) use entry::EntryView;
 pub(super) use stock::{StockView, stock};
 pub(super) use time::{Moment, hour};
 pub(super) use wound::WoundView;

@@ -1,0 +1,196 @@
+//! What an entry says, in words: for the log, a casualty's timeline, handover and print.
+//!
+//! Owns the one wording of each fact. Pure; local hours are put beside it by whoever shows it.
+
+use super::about::About;
+use super::entry::Entry;
+use super::fact::{
+    CategoryAssigned, Circulation, Compared, DistalChecked, EntryStruck, EvacRequested, Fact,
+    StepTaken, VitalsMeasured, WoundFound,
+};
+use super::ids::WoundId;
+use super::state::Incident;
+use super::text::Text;
+use super::wound::{Wound, place_words};
+
+/// An entry in words, without who and when.
+pub fn sentence(entry: &Entry, incident: &Incident) -> String {
+    match (&entry.fact, entry.about) {
+        (Fact::WoundFound(found), _) => found_words(found),
+        (fact, About::Wound(wound)) => about_wound(fact, wound, entry, incident),
+        (fact, _) => about_other(fact, incident),
+    }
+}
+
+fn about_wound(fact: &Fact, wound: WoundId, entry: &Entry, incident: &Incident) -> String {
+    let said = match fact {
+        Fact::StepTaken(step) => step_words(step),
+        Fact::WoundLooked(looked) => format!("looked, {}", looked.bleeding.words()),
+        Fact::DistalChecked(check) => distal_words(check),
+        other => return about_other(other, incident),
+    };
+    let place = incident
+        .casualty_of(&entry.about)
+        .and_then(|casualty| incident.casualty(casualty))
+        .and_then(|casualty| casualty.wounds.iter().find(|known| known.id == wound))
+        .map_or_else(|| "wound".to_owned(), Wound::place);
+    format!("{place}: {said}")
+}
+
+fn about_other(fact: &Fact, incident: &Incident) -> String {
+    match fact {
+        Fact::IncidentOpened(opened) => format!("board opened: {}", opened.name),
+        Fact::IncidentDescribed(said) => list([
+            said.name.as_ref().map(|name| format!("name: {name}")),
+            said.place.as_ref().map(|place| format!("place: {place}")),
+            said.note.as_ref().map(ToString::to_string),
+        ]),
+        Fact::HelperJoined(joined) => {
+            format!("joined as {}, {}", joined.role.code(), joined.skill.words())
+        }
+        Fact::CasualtyRegistered(said) => list([
+            Some(format!("registered: {}", said.age.code())),
+            said.words.as_ref().map(ToString::to_string),
+            said.place.as_ref().map(ToString::to_string),
+            said.tag.as_ref().map(|tag| format!("tag {tag}")),
+        ]),
+        Fact::CasualtyDescribed(said) => list([
+            Some("described".to_owned()),
+            said.age.map(|age| age.code().to_owned()),
+            said.words.as_ref().map(ToString::to_string),
+            said.tag.as_ref().map(|tag| format!("tag {tag}")),
+        ]),
+        Fact::CasualtyTaken(taken) => taken.helper.map_or_else(
+            || "nobody has them".to_owned(),
+            |device| {
+                format!(
+                    "taken on by {}",
+                    incident
+                        .person(device)
+                        .map_or("somebody", |one| one.name.as_str())
+                )
+            },
+        ),
+        Fact::CasualtyMoved(moved) => format!("moved to {}", moved.place),
+        Fact::CategoryAssigned(assigned) => category_words(assigned),
+        Fact::VitalsMeasured(vitals) => vitals_words(vitals),
+        Fact::NoteAdded(note) => note.text.to_string(),
+        Fact::EvacRequested(request) => evac_words(request),
+        Fact::EvacCancelled(cancelled) => {
+            format!(
+                "evacuation request taken back{}",
+                because(cancelled.reason.as_ref())
+            )
+        }
+        Fact::StockCounted(count) => format!("counted {} {}", count.count, count.item.words()),
+        Fact::EntryStruck(strike) => strike_words(strike, incident),
+        Fact::WoundFound(found) => found_words(found),
+        Fact::StepTaken(step) => step_words(step),
+        Fact::WoundLooked(looked) => format!("looked, {}", looked.bleeding.words()),
+        Fact::DistalChecked(check) => distal_words(check),
+    }
+}
+
+fn found_words(found: &WoundFound) -> String {
+    let gone = if found.amputation { ", amputation" } else { "" };
+    format!(
+        "{}: wound, {}{gone}",
+        place_words(Some(found.region), found.side),
+        found.flow.words()
+    )
+}
+
+fn step_words(step: &StepTaken) -> String {
+    let used = step
+        .used
+        .iter()
+        .map(|used| Some(format!("{} {}", used.count, used.item.words())));
+    list(std::iter::once(Some(step.step.words().to_owned())).chain(used))
+}
+
+fn distal_words(check: &DistalChecked) -> String {
+    let circulation = match check.circulation {
+        Circulation::Present => "pulse there",
+        Circulation::Weaker => "pulse weaker",
+        Circulation::Absent => "no pulse",
+        Circulation::CannotTell => "pulse cannot be told",
+    };
+    let compared = |what: &str, compared| match compared {
+        Compared::AsBefore => format!("{what} as before"),
+        Compared::Worse => format!("{what} worse"),
+        Compared::CannotTell => format!("{what} cannot be told"),
+    };
+    let (movement, feeling) = (
+        compared("movement", check.movement),
+        compared("feeling", check.feeling),
+    );
+    format!("beyond the dressing: {circulation}, {movement}, {feeling}")
+}
+
+fn category_words(assigned: &CategoryAssigned) -> String {
+    let how = assigned.assessment.as_ref().map_or("", |_| " by START");
+    format!(
+        "category {}{how}{}",
+        assigned.category.word(),
+        because(assigned.reason.as_ref())
+    )
+}
+
+fn evac_words(request: &EvacRequested) -> String {
+    list([
+        Some(format!(
+            "evacuation requested: {}",
+            request.priority.words()
+        )),
+        Some(request.posture.code().to_owned()),
+        request.needs.as_ref().map(ToString::to_string),
+    ])
+}
+
+fn strike_words(strike: &EntryStruck, incident: &Incident) -> String {
+    let named = incident
+        .position(strike.entry)
+        .and_then(|seq| incident.entry(seq));
+    let what = named.map_or_else(String::new, |named| match &named.fact {
+        // A strike of a strike of a strike … is told by its number, so that no chain of them runs deep.
+        Fact::EntryStruck(_) => format!(" the strike {}", named.seq),
+        _ => format!(" {}: {}", named.seq, sentence(named, incident)),
+    });
+    format!("struck{what}{}", because(strike.reason.as_ref()))
+}
+
+/// Vital signs in one line.
+pub fn vitals_words(vitals: &VitalsMeasured) -> String {
+    let tenths = |value: u16| format!("{}.{}", value / 10, value % 10);
+    list([
+        vitals
+            .breaths_per_minute
+            .map(|value| format!("breathing {value}")),
+        vitals
+            .pulse_per_minute
+            .map(|value| format!("pulse {value}")),
+        vitals
+            .systolic_mmhg
+            .map(|value| format!("pressure {value}")),
+        vitals
+            .oxygen_saturation_percent
+            .map(|value| format!("oxygen {value} %")),
+        vitals
+            .refill_tenths
+            .map(|value| format!("refill {} s", tenths(value))),
+        vitals
+            .temperature_tenths_c
+            .map(|value| format!("{} °C", tenths(value))),
+        vitals.consciousness.map(|value| value.words().to_owned()),
+    ])
+}
+
+fn list(parts: impl IntoIterator<Item = Option<String>>) -> String {
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+fn because<const MAX: usize>(reason: Option<&Text<MAX>>) -> String {
+    reason
+        .map(|reason| format!(" ({reason})"))
+        .unwrap_or_default()
+}

@@ -1,0 +1,180 @@
+//! The parts of the lead's board.
+
+use askama::Template;
+
+use super::super::view::{CasualtyView, CategoryView, DutyView, Moment, StockView, stock};
+use super::{Shown, Stage, draw};
+use crate::incident::{Bleeding, Casualty};
+use crate::rules::triage::Category;
+
+#[derive(Template)]
+#[template(path = "parts/totals.html")]
+struct TotalsPart {
+    totals: Vec<(CategoryView, usize)>,
+    all: usize,
+    bleeding: usize,
+    first: Option<Moment>,
+}
+
+#[derive(Template)]
+#[template(path = "parts/duties.html")]
+struct Duties {
+    duties: Vec<DutyView>,
+}
+
+#[derive(Template)]
+#[template(path = "parts/row.html")]
+struct Row {
+    one: CasualtyView,
+}
+
+#[derive(Template)]
+#[template(path = "parts/stock.html")]
+struct Stock {
+    items: Vec<StockView>,
+    any: bool,
+}
+
+struct PersonView {
+    name: String,
+    role: &'static str,
+    skill: &'static str,
+    casualties: usize,
+}
+
+#[derive(Template)]
+#[template(path = "parts/people.html")]
+struct People {
+    people: Vec<PersonView>,
+}
+
+#[derive(Template)]
+#[template(path = "parts/leaving.html")]
+struct Leaving {
+    requests: Vec<CasualtyView>,
+}
+
+impl Stage<'_> {
+    pub(in crate::web) fn totals(&self) -> Shown {
+        self.show("totals", None, self.all_touched(), || {
+            let counted = self.incident.totals();
+            let known = Category::ALL.into_iter().map(Some).chain([None]);
+            let totals: Vec<_> = known
+                .filter_map(|category| Some((CategoryView::of(category), *counted.get(&category)?)))
+                .collect();
+            let bleeding = self
+                .incident
+                .casualties()
+                .filter(|one| one.bleeding() <= Bleeding::Held)
+                .count();
+            let first = self.incident.first_report_at().map(Moment::from);
+            draw(&TotalsPart {
+                all: totals.iter().map(|(_, count)| count).sum(),
+                totals,
+                bleeding,
+                first,
+            })
+        })
+    }
+
+    pub(in crate::web) fn duties(&self) -> Shown {
+        self.show("duties", None, self.all_touched(), || {
+            let duties = self.incident.duties();
+            draw(&Duties {
+                duties: duties
+                    .iter()
+                    .map(|duty| DutyView::of(duty, self.incident))
+                    .collect(),
+            })
+        })
+    }
+
+    pub(in crate::web) fn rows(&self) -> Vec<Shown> {
+        let rows = self.incident.casualties().map(|casualty| {
+            self.show(
+                &format!("row-{}", casualty.id),
+                Some("rows"),
+                self.touched(casualty),
+                || {
+                    draw(&Row {
+                        one: CasualtyView::of(casualty, self.incident),
+                    })
+                },
+            )
+        });
+        rows.collect()
+    }
+
+    /// The rows as the board orders them.
+    pub(in crate::web) fn ordered_rows(&self) -> Vec<Shown> {
+        let mut rows: Vec<(String, Shown)> = self
+            .incident
+            .casualties()
+            .map(super::super::view::order)
+            .zip(self.rows())
+            .collect();
+        rows.sort_by(|one, other| one.0.cmp(&other.0));
+        rows.into_iter().map(|(_, row)| row).collect()
+    }
+
+    pub(in crate::web) fn stock(&self) -> Shown {
+        self.show("stock", None, self.incident.touched().stock, || {
+            let items = stock(self.incident);
+            let any = items
+                .iter()
+                .any(|item| item.left.is_some() || item.used > 0);
+            draw(&Stock { items, any })
+        })
+    }
+
+    pub(in crate::web) fn people(&self) -> Shown {
+        self.show("people", None, self.all_touched(), || {
+            let has = |device| {
+                self.incident
+                    .casualties()
+                    .filter(|one| one.helpers().any(|helper| helper == device))
+                    .count()
+            };
+            let people = self
+                .incident
+                .people()
+                .map(|person| PersonView {
+                    name: person.name.to_string(),
+                    role: person.role.code(),
+                    skill: person.skill.words(),
+                    casualties: has(person.device),
+                })
+                .collect();
+            draw(&People { people })
+        })
+    }
+
+    pub(in crate::web) fn leaving(&self) -> Shown {
+        self.show("leaving", None, self.all_touched(), || {
+            draw(&Leaving {
+                requests: self.requests(),
+            })
+        })
+    }
+
+    /// Evacuation requests: by priority, then by category, then as asked.
+    pub(super) fn requests(&self) -> Vec<CasualtyView> {
+        let mut asked: Vec<(&Casualty, _)> = self
+            .incident
+            .casualties()
+            .filter_map(|one| Some((one, one.evac.as_ref()?)))
+            .collect();
+        asked.sort_by_key(|(one, (at, request))| {
+            (
+                request.priority,
+                one.urgent_category().map_or(2, Category::rank),
+                *at,
+                one.number,
+            )
+        });
+        asked
+            .into_iter()
+            .map(|(one, _)| CasualtyView::of(one, self.incident))
+            .collect()
+    }
+}

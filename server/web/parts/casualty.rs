@@ -1,0 +1,164 @@
+//! The parts of one casualty's page.
+
+use askama::Template;
+use serde_json::json;
+
+use super::super::view::{CasualtyView, Choice, DutyView, EntryView, Moment, WoundView, choices};
+use super::{Shown, Stage, draw};
+use crate::incident::{Casualty, Duty, Task, Wound, duties_of, vitals_words};
+
+#[derive(Template)]
+#[template(path = "parts/who.html")]
+struct Who {
+    one: CasualtyView,
+}
+
+#[derive(Template)]
+#[template(path = "parts/does.html")]
+struct Does {
+    one: CasualtyView,
+    take: String,
+}
+
+struct WoundCard {
+    view: WoundView,
+    duties: Vec<(DutyView, Vec<Choice>)>,
+}
+
+#[derive(Template)]
+#[template(path = "parts/wounds.html")]
+struct WoundsPart {
+    id: String,
+    number: u32,
+    words: String,
+    wounds: Vec<WoundCard>,
+}
+
+#[derive(Template)]
+#[template(path = "parts/state.html")]
+struct State {
+    one: CasualtyView,
+    vitals: Vec<(Moment, String)>,
+    cancel: String,
+}
+
+#[derive(Template)]
+#[template(path = "parts/timeline.html")]
+struct Timeline {
+    id: String,
+    number: u32,
+    entries: Vec<(EntryView, String)>,
+}
+
+impl Stage<'_> {
+    pub(in crate::web) fn who(&self, casualty: &Casualty) -> Shown {
+        self.show(
+            &format!("who-{}", casualty.id),
+            None,
+            self.touched(casualty),
+            || {
+                draw(&Who {
+                    one: CasualtyView::of(casualty, self.incident),
+                })
+            },
+        )
+    }
+
+    pub(in crate::web) fn does(&self, casualty: &Casualty) -> Shown {
+        self.show(
+            &format!("does-{}", casualty.id),
+            None,
+            self.touched(casualty),
+            || {
+                // The device is filled in by the page: the part is the same for everybody.
+                let take = json!({ "about": { "casualty": casualty.id },
+                "fact": { "kind": "casualty.taken/1", "helper": "$me" } });
+                draw(&Does {
+                    one: CasualtyView::of(casualty, self.incident),
+                    take: take.to_string(),
+                })
+            },
+        )
+    }
+
+    pub(in crate::web) fn wounds(&self, casualty: &Casualty) -> Shown {
+        self.show(
+            &format!("wounds-{}", casualty.id),
+            None,
+            self.touched(casualty),
+            || {
+                let duties = duties_of(casualty);
+                let wounds = casualty
+                    .wounds
+                    .iter()
+                    .map(|wound| self.wound_card(wound, &duties))
+                    .collect();
+                let view = CasualtyView::of(casualty, self.incident);
+                draw(&WoundsPart {
+                    id: view.id,
+                    number: view.number,
+                    words: view.words,
+                    wounds,
+                })
+            },
+        )
+    }
+
+    fn wound_card(&self, wound: &Wound, duties: &[Duty]) -> WoundCard {
+        let mine = duties
+            .iter()
+            .filter(|duty| duty.wound == Some(wound.id))
+            .map(|duty| {
+                let drawn = DutyView::of(duty, self.incident);
+                let choices = match duty.task {
+                    // Shown with its clock; the look itself is reported under the nearer duty.
+                    Task::Wound(crate::rules::bleeding::Duty::TourniquetTwoHours) => Vec::new(),
+                    task => choices(&drawn, task),
+                };
+                (drawn, choices)
+            });
+        WoundCard {
+            view: WoundView::from(wound),
+            duties: mine.collect(),
+        }
+    }
+
+    pub(in crate::web) fn state(&self, casualty: &Casualty) -> Shown {
+        self.show(&format!("state-{}", casualty.id), None, self.touched(casualty), || {
+            let vitals = casualty
+                .vitals
+                .iter()
+                .rev()
+                .map(|(at, vitals)| (Moment::from(*at), vitals_words(vitals)))
+                .collect();
+            let cancel = json!({ "about": { "casualty": casualty.id }, "fact": { "kind": "evac.cancelled/1" } });
+            draw(&State { one: CasualtyView::of(casualty, self.incident), vitals, cancel: cancel.to_string() })
+        })
+    }
+
+    pub(in crate::web) fn timeline(&self, casualty: &Casualty) -> Shown {
+        self.show(
+            &format!("timeline-{}", casualty.id),
+            None,
+            self.touched(casualty),
+            || {
+                let entries = self
+                    .incident
+                    .timeline(casualty.id)
+                    .into_iter()
+                    .rev()
+                    .map(|entry| {
+                        let strike = json!({ "about": entry.about,
+                        "fact": { "kind": "entry.struck/1", "entry": entry.id } });
+                        (EntryView::of(entry, self.incident), strike.to_string())
+                    })
+                    .collect();
+                draw(&Timeline {
+                    id: casualty.id.to_string(),
+                    number: casualty.number,
+                    entries,
+                })
+            },
+        )
+    }
+}

@@ -1,0 +1,152 @@
+//! Which parts a view is made of, and how each is rendered: once, for the page and the stream alike.
+//!
+//! Owns the parts' names and the answer to "what changed for these views since?". Promises: a page and its
+//! stream show the same HTML; a part of a casualty is rendered again only when something touched them.
+
+mod board;
+mod casualty;
+mod entries;
+mod next;
+mod summary;
+
+use std::sync::Arc;
+
+use askama::Template;
+use serde::Serialize;
+
+use super::app::App;
+use super::session::Session;
+use crate::incident::{Casualty, CasualtyId, DeviceId, Incident, Seq};
+use crate::live::{Part, View, Views};
+
+/// What changed for some views since a position.
+#[derive(Debug, Serialize)]
+pub(super) struct Changed {
+    pub(super) seq: Seq,
+    pub(super) parts: Vec<Arc<Part>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(super) gone: Vec<String>,
+}
+
+/// What changed for these views since a position, at the present state.
+pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -> Changed {
+    app.journal.read(|incident| {
+        let stage = Stage { app, incident };
+        let mut changed = Changed {
+            seq: incident.head(),
+            parts: Vec::new(),
+            gone: Vec::new(),
+        };
+        for view in views.iter() {
+            match view {
+                View::Board => stage.board_since(since, &mut changed),
+                View::Next => stage.next_since(session.device, since, &mut changed),
+                View::Casualty(id) => stage.casualty_since(id, since, &mut changed),
+                View::Summary => changed.parts.extend(stage.summary().after(since)),
+                View::Log => changed.parts.extend(stage.entries_since(since)),
+            }
+        }
+        changed
+    })
+}
+
+/// The state being looked at, with what rendering needs.
+pub(super) struct Stage<'a> {
+    pub(super) app: &'a App,
+    pub(super) incident: &'a Incident,
+}
+
+/// A part and the position at which it last changed.
+pub(super) struct Shown(Seq, Arc<Part>);
+
+impl Shown {
+    /// Its HTML.
+    pub(super) fn html(&self) -> String {
+        self.1.html.clone()
+    }
+
+    fn after(self, since: Seq) -> Option<Arc<Part>> {
+        (self.0 > since).then_some(self.1)
+    }
+}
+
+impl Stage<'_> {
+    fn show(
+        &self,
+        id: &str,
+        into: Option<&'static str>,
+        touched: Seq,
+        make: impl FnOnce() -> String,
+    ) -> Shown {
+        let (changed, part) = self
+            .app
+            .shelf
+            .get(id, touched, self.incident.head(), || Part {
+                id: id.to_owned(),
+                into,
+                html: make(),
+            });
+        Shown(changed, part)
+    }
+
+    /// The last position that may have changed what is said of any casualty: names of helpers count too.
+    fn all_touched(&self) -> Seq {
+        let touched = self.incident.touched();
+        touched.casualties.max(touched.people)
+    }
+
+    fn touched(&self, casualty: &Casualty) -> Seq {
+        casualty.last_seq.max(self.incident.touched().people)
+    }
+
+    fn board_since(&self, since: Seq, changed: &mut Changed) {
+        for shown in [
+            self.totals(),
+            self.duties(),
+            self.stock(),
+            self.people(),
+            self.leaving(),
+        ] {
+            changed.parts.extend(shown.after(since));
+        }
+        let (_, gone) = self.incident.casualties_since(since);
+        changed
+            .parts
+            .extend(self.rows().into_iter().filter_map(|row| row.after(since)));
+        changed
+            .gone
+            .extend(gone.into_iter().map(|id| format!("row-{id}")));
+        changed.parts.extend(
+            self.touched_entries(since)
+                .map(|entry| Arc::new(self.change(entry))),
+        );
+    }
+
+    fn next_since(&self, device: DeviceId, since: Seq, changed: &mut Changed) {
+        changed.parts.extend(self.next(device).after(since));
+        changed.parts.extend(self.mine(device).after(since));
+    }
+
+    fn casualty_since(&self, id: CasualtyId, since: Seq, changed: &mut Changed) {
+        let Some(casualty) = self.incident.casualty(id) else {
+            return;
+        };
+        let parts = [
+            self.who(casualty),
+            self.does(casualty),
+            self.wounds(casualty),
+            self.state(casualty),
+            self.timeline(casualty),
+        ];
+        changed
+            .parts
+            .extend(parts.into_iter().filter_map(|part| part.after(since)));
+    }
+}
+
+fn draw(template: &impl Template) -> String {
+    template.render().unwrap_or_else(|error| {
+        tracing::error!(error = %error, "a part's template failed");
+        String::new()
+    })
+}

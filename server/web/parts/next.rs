@@ -1,0 +1,102 @@
+//! The parts of a helper's own page: the most urgent thing, and what they have.
+
+use askama::Template;
+use serde_json::json;
+
+use super::super::view::{CasualtyView, Choice, DutyView, choices};
+use super::{Shown, Stage, draw};
+use crate::incident::{CasualtyId, DeviceId, Duty};
+
+#[derive(Template)]
+#[template(path = "parts/next.html")]
+struct Next {
+    id: String,
+    name: String,
+    duty: Option<DutyView>,
+    place: String,
+    choices: Vec<Choice>,
+    take: String,
+}
+
+#[derive(Template)]
+#[template(path = "parts/mine.html")]
+struct Mine {
+    id: String,
+    duties: Vec<DutyView>,
+    casualties: Vec<CasualtyView>,
+}
+
+impl Stage<'_> {
+    /// A helper's duties: towards those they have, or, with none due, towards those nobody has.
+    fn duties_for(&self, device: DeviceId) -> Vec<Duty> {
+        let (mine, others): (Vec<Duty>, Vec<Duty>) = self
+            .incident
+            .duties()
+            .into_iter()
+            .partition(|duty| duty.helpers.contains(&device));
+        mine.into_iter()
+            .chain(others.into_iter().filter(|duty| duty.helpers.is_empty()))
+            .collect()
+    }
+
+    pub(in crate::web) fn next(&self, device: DeviceId) -> Shown {
+        let id = format!("next-{device}");
+        self.show(&id.clone(), None, self.all_touched(), || {
+            let duty = self.duties_for(device).into_iter().next();
+            let casualty = duty
+                .as_ref()
+                .and_then(|duty| self.incident.casualty(duty.casualty));
+            let drawn = duty.as_ref().map(|duty| DutyView::of(duty, self.incident));
+            let choices = match (&drawn, &duty) {
+                (Some(drawn), Some(duty)) => choices(drawn, duty.task),
+                _ => Vec::new(),
+            };
+            let place = casualty
+                .and_then(|one| one.place.value())
+                .map(ToString::to_string)
+                .unwrap_or_default();
+            let name = self
+                .incident
+                .person(device)
+                .map(|person| person.name.to_string())
+                .unwrap_or_default();
+            let take = casualty.map(|one| take(one.id, device)).unwrap_or_default();
+            draw(&Next {
+                id,
+                name,
+                duty: drawn,
+                place,
+                choices,
+                take,
+            })
+        })
+    }
+
+    pub(in crate::web) fn mine(&self, device: DeviceId) -> Shown {
+        let id = format!("mine-{device}");
+        self.show(&id.clone(), None, self.all_touched(), || {
+            let duties = self.duties_for(device);
+            let duties = duties
+                .iter()
+                .skip(1)
+                .map(|duty| DutyView::of(duty, self.incident))
+                .collect();
+            let casualties = self
+                .incident
+                .casualties()
+                .filter(|one| one.helpers().any(|helper| helper == device))
+                .map(|one| CasualtyView::of(one, self.incident))
+                .collect();
+            draw(&Mine {
+                id,
+                duties,
+                casualties,
+            })
+        })
+    }
+}
+
+/// The fact that a helper has a casualty, as JSON for the page's script.
+fn take(casualty: CasualtyId, device: DeviceId) -> String {
+    json!({ "about": { "casualty": casualty }, "fact": { "kind": "casualty.taken/1", "helper": device } }).to_string()
+}
