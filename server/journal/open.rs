@@ -54,9 +54,9 @@ impl Settings {
         if let Some(kept) = settings::read(&mut self.0, name).await? {
             return Ok(kept);
         }
-        let made = make();
-        settings::write(&mut self.0, name, &made).await?;
-        Ok(made)
+        let fresh = make();
+        settings::write(&mut self.0, name, &fresh).await?;
+        Ok(fresh)
     }
 
     /// Keeps a value, in place of an earlier one.

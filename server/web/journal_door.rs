@@ -40,6 +40,8 @@ pub(super) struct Batch {
 
 /// What a phone is told: on disk.
 #[derive(Debug, Serialize, utoipa::ToSchema)]
+// Under its own name in the document, where an answer to a triage question is an `Answer` already.
+#[schema(as = JournalAnswer)]
 pub(super) struct Answer {
     /// This board.
     pub board: BoardId,

@@ -1,6 +1,9 @@
 //! The `OpenAPI` document, generated from the types that the endpoints read and write.
 
+use std::sync::LazyLock;
+
 use axum::Json;
+use serde_json::Value;
 use utoipa::OpenApi;
 
 use super::join::{Join, Joined};
@@ -20,8 +23,35 @@ use crate::incident::{Entry, Fact, Report};
 struct Document;
 
 /// `GET /openapi.json`.
-pub(super) async fn document() -> Json<utoipa::openapi::OpenApi> {
-    Json(Document::openapi())
+pub(super) async fn document() -> Json<&'static Value> {
+    static DOCUMENT: LazyLock<Value> = LazyLock::new(|| {
+        let mut document = serde_json::to_value(Document::openapi()).unwrap_or_default();
+        close_variants(&mut document);
+        document
+    });
+    Json(&DOCUMENT)
+}
+
+/// A fact is its fields and its `kind`. Each part alone would refuse the other's fields, so the whole is closed
+/// instead of the parts (JSON Schema 2020-12, `unevaluatedProperties`).
+fn close_variants(document: &mut Value) {
+    let mut parts: Vec<String> = Vec::new();
+    let variants = document.pointer_mut("/components/schemas/Fact/oneOf");
+    for variant in variants.and_then(Value::as_array_mut).into_iter().flatten() {
+        let all_of = variant["allOf"].as_array().into_iter().flatten();
+        parts
+            .extend(all_of.filter_map(|part| {
+                Some(part["$ref"].as_str()?.trim_start_matches('#').to_owned())
+            }));
+        if variant["allOf"].is_array() {
+            variant["unevaluatedProperties"] = Value::Bool(false);
+        }
+    }
+    for part in parts {
+        if let Some(schema) = document.pointer_mut(&part).and_then(Value::as_object_mut) {
+            schema.remove("additionalProperties");
+        }
+    }
 }
 
 /// Begins a session with a code or the lead's three words.

@@ -64,6 +64,16 @@ impl Problem {
         )
     }
 
+    /// A part of the address that is not what the page takes. The framework's own words about it stay inside.
+    pub fn unreadable_address(status: StatusCode) -> Self {
+        Self::new(
+            status,
+            "unreadable-address",
+            "This address could not be read",
+            "A part of this address is not what belongs there. Nothing was changed. Go back to the board.",
+        )
+    }
+
     /// Right address, wrong method.
     pub fn wrong_method() -> Self {
         Self::new(
@@ -234,6 +244,7 @@ pub(super) async fn render(State(app): State<App>, request: Request, next: Next)
         None if parts.status == StatusCode::PAYLOAD_TOO_LARGE => Problem::too_large(
             "A request may hold 64 kB. Send less at a time; nothing was recorded.",
         ),
+        None if parts.status.is_client_error() => Problem::unreadable_address(parts.status),
         None => return Response::from_parts(parts, body),
     };
     tracing::debug!(%method, status = problem.status, code = problem.code, "problem");

@@ -1,1 +1,118 @@
-//! to come
+//! Every page and endpoint, for every role, against the one table of who may do what.
+
+use holdfast::incident::{Deed, Role};
+use serde_json::json;
+
+use crate::harness::TestBoard;
+
+#[tokio::test]
+async fn every_door_asks_the_one_table() {
+    let board = TestBoard::start().await;
+    let casualty = board.device("Teo").await.registers("woman").await;
+    let doors = [
+        ("/board".to_owned(), Deed::SeeCasualties),
+        ("/log".to_owned(), Deed::SeeCasualties),
+        (format!("/casualties/{casualty}"), Deed::SeeCasualties),
+        ("/next".to_owned(), Deed::ReportCare),
+        ("/summary".to_owned(), Deed::SeeSummary),
+        ("/poster".to_owned(), Deed::ManageDevices),
+        ("/journal".to_owned(), Deed::ReadJournal),
+        ("/live/board".to_owned(), Deed::SeeCasualties),
+        ("/live/next".to_owned(), Deed::SeeCasualties),
+        ("/live/log".to_owned(), Deed::SeeCasualties),
+        (format!("/live/casualty:{casualty}"), Deed::SeeCasualties),
+        ("/live/summary".to_owned(), Deed::SeeSummary),
+        ("/live/summary,board".to_owned(), Deed::SeeCasualties),
+    ];
+    for role in Role::ALL {
+        let device = board.of_role(role).await;
+        for (path, deed) in &doors {
+            let status = if path.starts_with("/live") {
+                device
+                    .watches(path.strip_prefix("/live/").unwrap(), 0)
+                    .await
+                    .status
+            } else {
+                device.gets(path).await.status
+            };
+            let wanted = if role.may(*deed) { 200 } else { 403 };
+            assert_eq!(status, wanted, "{role:?} at {path}");
+        }
+    }
+}
+
+#[tokio::test]
+async fn only_the_lead_removes_devices() {
+    let board = TestBoard::start().await;
+    for role in Role::ALL {
+        let other = board.device("Jo").await;
+        let device = board.of_role(role).await;
+        let path = format!("/devices/{}/revocation", other.id);
+        let status = device.posts(&path, &json!({})).await.status;
+        let may = role.may(Deed::ManageDevices);
+        assert_eq!(status, if may { 204 } else { 403 }, "{role:?}");
+        let wanted = if may { 401 } else { 200 };
+        assert_eq!(other.gets("/session").await.status, wanted, "{role:?}");
+    }
+    let ina = board.lead("Ina").await;
+    for nobody in [board.id.as_str(), "7"] {
+        let answer = ina
+            .posts(&format!("/devices/{nobody}/revocation"), &json!({}))
+            .await;
+        assert_eq!(answer.status, 404, "{}", answer.body);
+    }
+}
+
+#[tokio::test]
+async fn each_role_starts_at_its_own_page() {
+    let board = TestBoard::start().await;
+    for role in Role::ALL {
+        let device = board.of_role(role).await;
+        let session = device.gets("/session").await.json();
+        assert_eq!(session["role"], role.code());
+        assert_eq!(session["board"], board.id);
+        assert_eq!(session["device"], device.id);
+        let home = device.gets("/").await;
+        assert_eq!(home.status, 303);
+        assert_eq!(home.header("location"), session["next"]);
+        assert_eq!(device.gets(home.header("location")).await.status, 200);
+    }
+    assert_eq!(board.stranger().gets("/").await.header("location"), "/join");
+}
+
+#[tokio::test]
+async fn a_watcher_sees_the_summary_and_no_more() {
+    let board = TestBoard::start().await;
+    let teo = board.device("Theodora").await;
+    teo.registers("woman in a green coat").await;
+    let viewer = board.viewer("Vic").await;
+    let page = viewer.opens("/summary").await;
+    for code in [&board.join_code, &board.evac_code] {
+        assert!(!page.says(code));
+    }
+    assert!(!page.says("Join sheet"));
+}
+
+#[tokio::test]
+async fn codes_are_shown_to_the_lead_alone() {
+    let board = TestBoard::start().await;
+    let group = |code: &str| format!("{}-{}", &code[..4], &code[4..]);
+    let codes = [&board.join_code, &board.evac_code, &board.viewer_code].map(|code| group(code));
+    let poster = board.lead("Ina").await.opens("/poster").await;
+    for code in &codes {
+        assert!(poster.says(code), "{code}");
+    }
+    assert!(
+        !poster.says("river"),
+        "nobody's page shows the lead's words"
+    );
+    for role in [Role::Helper, Role::Evac, Role::Viewer] {
+        let device = board.of_role(role).await;
+        for path in ["/board", "/next", "/summary", "/log", "/poster"] {
+            let answer = device.gets(path).await;
+            for code in &codes {
+                assert!(!answer.body.contains(code.as_str()), "{role:?} {path}");
+            }
+        }
+    }
+}

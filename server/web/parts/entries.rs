@@ -1,5 +1,6 @@
 //! Entries as parts: the list of changes on the board, and the log.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use askama::Template;
@@ -35,21 +36,66 @@ impl Stage<'_> {
             .collect()
     }
 
-    /// Entries after a position, and earlier ones that a later strike names (or a later restoration un-names).
+    /// Entries after a position, and earlier ones that read otherwise since.
     pub(super) fn touched_entries(&self, since: Seq) -> impl Iterator<Item = &Entry> {
         let start = usize::try_from(since.0)
             .unwrap_or(usize::MAX)
             .min(self.incident.entries().len());
-        let struck = self
-            .incident
-            .strikes()
-            .iter()
-            .filter(move |(strike, named)| *strike > since && *named <= since)
-            .flat_map(|(_, named)| self.named_by(*named));
-        self.incident.entries()[start..]
-            .iter()
-            .map(Arc::as_ref)
-            .chain(struck.filter(move |entry| entry.seq <= since))
+        let later = || self.incident.entries()[start..].iter().map(Arc::as_ref);
+        let mut touched: BTreeMap<Seq, &Entry> = later().map(|entry| (entry.seq, entry)).collect();
+        // A strike shows on what it names, a restoration also on what that had struck.
+        let named = self.incident.strikes().iter();
+        for (_, named) in named.filter(|(strike, _)| *strike > since) {
+            touched.extend(
+                self.named_by(*named)
+                    .into_iter()
+                    .map(|entry| (entry.seq, entry)),
+            );
+        }
+        let reworded: Vec<&Entry> = touched
+            .values()
+            .flat_map(|entry| self.reworded_by(entry))
+            .collect();
+        touched.extend(reworded.into_iter().map(|entry| (entry.seq, entry)));
+        touched.into_values()
+    }
+
+    /// Entries whose words another one supplies: where a wound is, what somebody calls themselves.
+    fn reworded_by(&self, entry: &Entry) -> Vec<&Entry> {
+        match &entry.fact {
+            Fact::WoundFound(found) => {
+                let thread = self.incident.timeline(found.casualty);
+                thread
+                    .into_iter()
+                    .filter(|other| other.about == entry.about)
+                    .collect()
+            }
+            Fact::HelperJoined(_) => {
+                let taken_by = |other: &&Entry| matches!(&other.fact, Fact::CasualtyTaken(taken) if taken.helper == Some(entry.device));
+                let taken: Vec<&Entry> = self
+                    .incident
+                    .entries()
+                    .iter()
+                    .map(Arc::as_ref)
+                    .filter(taken_by)
+                    .collect();
+                let struck = taken
+                    .iter()
+                    .flat_map(|taken| self.strikes_of(taken))
+                    .collect::<Vec<_>>();
+                taken.into_iter().chain(struck).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// The strikes that name an entry: they repeat its words.
+    fn strikes_of(&self, entry: &Entry) -> Vec<&Entry> {
+        let strikes = self.incident.strikes().iter();
+        strikes
+            .filter(|(_, named)| *named == entry.seq)
+            .filter_map(|(strike, _)| self.incident.entry(*strike))
+            .collect()
     }
 
     /// An entry and, where it is a strike, what it names in turn: restoring shows there.
