@@ -6,4 +6,5 @@
 //! answer. Knows nothing of facts, journals, HTTP or SQL.
 
 pub mod bleeding;
+pub mod supplies;
 pub mod triage;

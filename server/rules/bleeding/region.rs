@@ -8,7 +8,19 @@
 use serde::{Deserialize, Serialize};
 
 /// A body region, as chosen on the outline or from the list.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, utoipa::ToSchema)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
 #[serde(rename_all = "snake_case")]
 #[expect(missing_docs, reason = "the names are the trade's own and say it all")]
 pub enum Region {
@@ -48,7 +60,20 @@ pub enum Region {
 }
 
 /// The casualty's own left or right.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, utoipa::ToSchema)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    Default,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Side {
     /// The casualty's left.
@@ -103,8 +128,20 @@ pub struct Capability {
     pub distal_check: bool,
 }
 
-const fn row(class: Class, tourniquet: bool, packing: Allowed, pressure_dressing: Allowed, distal_check: bool) -> Capability {
-    Capability { class, tourniquet, packing, pressure_dressing, distal_check }
+const fn row(
+    class: Class,
+    tourniquet: bool,
+    packing: Allowed,
+    pressure_dressing: Allowed,
+    distal_check: bool,
+) -> Capability {
+    Capability {
+        class,
+        tourniquet,
+        packing,
+        pressure_dressing,
+        distal_check,
+    }
 }
 
 impl Region {
@@ -113,10 +150,20 @@ impl Region {
         use Allowed::{No, Restricted, Yes};
         use Class::{Abdomen, Chest, Eye, Head, Internal, Junction, Limb, Neck, Torso};
         match self {
-            Self::UpperArm | Self::Elbow | Self::Forearm | Self::Wrist | Self::Hand | Self::Thigh | Self::Knee
-            | Self::LowerLeg | Self::Ankle | Self::Foot => row(Limb, true, Yes, Yes, true),
+            Self::UpperArm
+            | Self::Elbow
+            | Self::Forearm
+            | Self::Wrist
+            | Self::Hand
+            | Self::Thigh
+            | Self::Knee
+            | Self::LowerLeg
+            | Self::Ankle
+            | Self::Foot => row(Limb, true, Yes, Yes, true),
             Self::Digit => row(Limb, false, No, Yes, true),
-            Self::ProximalLimb | Self::Groin | Self::Axilla | Self::Shoulder => row(Junction, false, Yes, Yes, true),
+            Self::ProximalLimb | Self::Groin | Self::Axilla | Self::Shoulder => {
+                row(Junction, false, Yes, Yes, true)
+            }
             Self::Buttock | Self::Perineum => row(Junction, false, Yes, Yes, false),
             Self::NeckBase => row(Junction, false, Restricted, Restricted, false),
             Self::Neck => row(Neck, false, Restricted, No, false),

@@ -1,0 +1,122 @@
+//! The item catalogue.
+//!
+//! Owns the stored codes, words and units. Sizes and kinds follow ANSI/ISEA Z308.1-2014 (as printed in US
+//! Fish & Wildlife Service policy 243 FW 1) and the UK standard for public-access trauma kits (`NaCTSO`); the
+//! rest is *common practice*.
+
+use serde::{Deserialize, Serialize};
+
+use crate::rules::bleeding::policy::Policy;
+
+macro_rules! items {
+    ($($name:ident $code:literal: $words:literal, $unit:literal, $expires:literal;)+) => {
+        /// An item of a kit.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, utoipa::ToSchema)]
+        #[expect(missing_docs, reason = "`words` says what each one is")]
+        pub enum Item { $(#[serde(rename = $code)] $name,)+ }
+
+        impl Item {
+            /// Every item.
+            pub const ALL: &[Self] = &[$(Self::$name,)+];
+
+            /// The stored code.
+            pub const fn code(self) -> &'static str {
+                match self { $(Self::$name => $code,)+ }
+            }
+
+            /// The words shown.
+            pub const fn words(self) -> &'static str {
+                match self { $(Self::$name => $words,)+ }
+            }
+
+            /// What one of it is.
+            pub const fn unit(self) -> &'static str {
+                match self { $(Self::$name => $unit,)+ }
+            }
+
+            /// Whether a pack carries a date after which it counts for less.
+            pub const fn expires(self) -> bool {
+                match self { $(Self::$name => $expires,)+ }
+            }
+        }
+    };
+}
+
+items! {
+    Gloves "gloves": "gloves, non-latex", "pair", true;
+    EyeProtection "eye_protection": "eye protection", "each", false;
+    FaceMask "face_mask": "face mask", "each", false;
+    Shears "shears": "shears", "each", false;
+    Marker "marker": "marker, waterproof", "each", false;
+    Tourniquet "tourniquet": "tourniquet", "each", false;
+    ImprovisedTourniquet "improvised_tourniquet": "band 5 cm wide and a rod", "each", false;
+    HaemostaticGauze "haemostatic_gauze": "haemostatic gauze", "piece", true;
+    PlainGauze "plain_gauze": "packing gauze, plain", "piece", true;
+    RollerGauze "roller_gauze": "roller gauze", "roll", false;
+    BarBandage "bar_bandage": "pressure bandage with bar", "each", true;
+    PressureBandage "pressure_bandage": "pressure bandage", "each", true;
+    ElasticBandage "elastic_bandage": "elastic bandage", "roll", false;
+    SmallPad "small_pad": "pad, small", "each", true;
+    LargePad "large_pad": "pad, large", "each", true;
+    NonStickPad "non_stick_pad": "pad, non-stick", "each", true;
+    TriangularBandage "triangular_bandage": "triangular bandage", "each", false;
+    Tape "tape": "tape", "roll", false;
+    VentedChestSeal "vented_chest_seal": "chest seal, vented", "each", true;
+    ClearFilm "clear_film": "clear film or bag, clean", "each", false;
+    EyeShield "eye_shield": "eye shield, stiff", "each", false;
+    CleanCloth "clean_cloth": "clean cotton cloth, cut", "piece", false;
+    RinsingSyringe "rinsing_syringe": "rinsing syringe, blunt tip", "set", true;
+    WaterDecilitres "water_decilitres": "clean water for wounds", "0.1 litre", false;
+    Blanket "blanket": "foil or insulating blanket", "each", false;
+    WasteBag "waste_bag": "waste bag", "each", false;
+    SharpsBox "sharps_box": "sharps box", "each", false;
+}
+
+/// What an item out of date still is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OutOfDate {
+    /// As good as before.
+    StillGood,
+    /// Clean, no longer sterile; used when there is nothing else (*common practice*).
+    CleanOnly,
+    /// Counts as plain gauze (our default).
+    AsPlainGauze,
+    /// Looked at before use: retire if used, faded or from training (from memory). One US law asks for an
+    /// inspection every three years (relayed).
+    Inspect,
+}
+
+impl Item {
+    /// What it is worth out of date, wet or torn.
+    pub const fn out_of_date(self) -> OutOfDate {
+        match self {
+            Self::HaemostaticGauze => OutOfDate::AsPlainGauze,
+            Self::Tourniquet => OutOfDate::Inspect,
+            _ if self.expires() => OutOfDate::CleanOnly,
+            _ => OutOfDate::StillGood,
+        }
+    }
+
+    /// Used on one casualty only (standard precautions, from memory).
+    pub const fn single_casualty(self) -> bool {
+        !matches!(
+            self,
+            Self::Shears
+                | Self::Marker
+                | Self::Tape
+                | Self::WasteBag
+                | Self::SharpsBox
+                | Self::EyeProtection
+                | Self::WaterDecilitres
+        )
+    }
+
+    /// How long to press on it when it is packed into a wound.
+    pub fn pack_hold(self, policy: &Policy, out_of_date: bool) -> crate::rules::bleeding::Minutes {
+        match self {
+            Self::HaemostaticGauze if !out_of_date => policy.holds.haemostatic,
+            Self::CleanCloth => policy.holds.cloth,
+            _ => policy.holds.plain,
+        }
+    }
+}
