@@ -1,1 +1,3 @@
-fn main(){}
+//! Rules against published tables and vectors.
+
+mod bleeding;
