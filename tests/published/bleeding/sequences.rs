@@ -16,8 +16,11 @@ fn every_sequence_token_by_token() {
     let policy = Policy::default();
     let mut wrong = Vec::new();
     for sequence in read(FILE) {
-        let case =
-            Case { policy: &policy, casualty: &sequence.casualty, wounds: &sequence.wounds };
+        let case = Case {
+            policy: &policy,
+            casualty: &sequence.casualty,
+            wounds: &sequence.wounds,
+        };
         let mut acts: Vec<Dated> = Vec::new();
         for line in &sequence.lines {
             acts.extend(line.act.clone());
@@ -25,12 +28,20 @@ fn every_sequence_token_by_token() {
             let running = clocks(&case, &picture, line.recorded_at);
             for token in &line.expected {
                 if let Err(problem) = check(&sequence, line, token, (&picture, &running)) {
-                    wrong.push(format!("[{}] {}\n    {token}: {problem}", sequence.id, line.text));
+                    wrong.push(format!(
+                        "[{}] {}\n    {token}: {problem}",
+                        sequence.id, line.text
+                    ));
                 }
             }
         }
     }
-    assert!(wrong.is_empty(), "{} tokens differ:\n{}", wrong.len(), wrong.join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{} tokens differ:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
 }
 
 fn check(
@@ -49,7 +60,10 @@ fn check(
     };
     let find = |id: &str| {
         let kind = names::clock(id);
-        running.iter().filter(own).filter(move |clock| clock.kind == kind)
+        running
+            .iter()
+            .filter(own)
+            .filter(move |clock| clock.kind == kind)
     };
     if let Some(id) = token.strip_prefix('-') {
         let found: Vec<_> = find(id).collect();
@@ -62,9 +76,13 @@ fn check(
     if let Some(id) = token.strip_prefix("CONFIRM(") {
         let warning = names::warning(id.trim_end_matches(')'));
         let order = line.act.as_ref().expect("an act").order;
-        let asked =
-            standing.questions.iter().any(|one| one.order == order && one.warning == warning);
-        return asked.then_some(()).ok_or(format!("{:?}", standing.questions));
+        let asked = standing
+            .questions
+            .iter()
+            .any(|one| one.order == order && one.warning == warning);
+        return asked
+            .then_some(())
+            .ok_or(format!("{:?}", standing.questions));
     }
     if let Some(at) = token.strip_prefix("isch=") {
         let since = limb
@@ -75,20 +93,28 @@ fn check(
     }
     if let Some((id, at)) = token.split_once('@') {
         let found: Vec<_> = find(id).map(|clock| clock.due_at).collect();
-        return (found == [time(at)]).then_some(()).ok_or(format!("due {found:?}"));
+        return (found == [time(at)])
+            .then_some(())
+            .ok_or(format!("due {found:?}"));
     }
     match token.chars().next() {
         Some('S') => {
             let wanted = names::state(token);
-            (standing.state == wanted).then_some(()).ok_or(format!("{:?}", standing.state))
+            (standing.state == wanted)
+                .then_some(())
+                .ok_or(format!("{:?}", standing.state))
         }
         Some('A') => {
             let wanted = names::step(token);
-            (standing.next == wanted).then_some(()).ok_or(format!("{:?}", standing.next))
+            (standing.next == wanted)
+                .then_some(())
+                .ok_or(format!("{:?}", standing.next))
         }
         Some('W') => {
             let shown = standing.warnings.contains(&names::warning(token));
-            shown.then_some(()).ok_or(format!("{:?}", standing.warnings))
+            shown
+                .then_some(())
+                .ok_or(format!("{:?}", standing.warnings))
         }
         _ => panic!("no token {token}"),
     }
@@ -99,10 +125,16 @@ fn final_pictures() -> Vec<(Sequence, Picture)> {
     read(FILE)
         .into_iter()
         .map(|sequence| {
-            let case =
-                Case { policy: &policy, casualty: &sequence.casualty, wounds: &sequence.wounds };
-            let acts: Vec<Dated> =
-                sequence.lines.iter().filter_map(|line| line.act.clone()).collect();
+            let case = Case {
+                policy: &policy,
+                casualty: &sequence.casualty,
+                wounds: &sequence.wounds,
+            };
+            let acts: Vec<Dated> = sequence
+                .lines
+                .iter()
+                .filter_map(|line| line.act.clone())
+                .collect();
             let picture = stand(&case, &acts);
             (sequence, picture)
         })
@@ -117,25 +149,40 @@ fn every_transition_is_reached() {
         .flat_map(|standing| &standing.trail)
         .map(|(_, rule)| *rule)
         .collect();
-    let missing: Vec<_> =
-        names::TRANSITIONS.iter().filter(|(_, rule)| !reached.contains(rule)).collect();
+    let missing: Vec<_> = names::TRANSITIONS
+        .iter()
+        .filter(|(_, rule)| !reached.contains(rule))
+        .collect();
     assert!(missing.is_empty(), "{missing:?}");
 }
 
 #[test]
 fn the_file_is_whole() {
     let all = read(FILE);
-    let published = all.iter().filter(|sequence| sequence.id.starts_with('B')).count();
-    let tokens: usize =
-        all.iter().flat_map(|sequence| &sequence.lines).map(|line| line.expected.len()).sum();
+    let published = all
+        .iter()
+        .filter(|sequence| sequence.id.starts_with('B'))
+        .count();
+    let tokens: usize = all
+        .iter()
+        .flat_map(|sequence| &sequence.lines)
+        .map(|line| line.expected.len())
+        .sum();
     assert_eq!(published, 34);
     assert!(tokens > 500, "{tokens}");
 }
 
 #[test]
 fn a_tourniquet_acts_on_wounds_below_it_only() {
-    let (sequence, picture) =
-        final_pictures().into_iter().find(|(sequence, _)| sequence.id == "B23").expect("B23");
+    let (sequence, picture) = final_pictures()
+        .into_iter()
+        .find(|(sequence, _)| sequence.id == "B23")
+        .expect("B23");
     assert_eq!(picture.wounds[0].state, names::state("S8"));
-    assert_eq!(picture.wounds[1].state, names::state("S2"), "{}", sequence.id);
+    assert_eq!(
+        picture.wounds[1].state,
+        names::state("S2"),
+        "{}",
+        sequence.id
+    );
 }

@@ -43,7 +43,9 @@ pub(crate) fn time(text: &str) -> Timestamp {
 type Keys<'a> = BTreeMap<&'a str, &'a str>;
 
 fn keys(text: &str) -> Keys<'_> {
-    text.split_whitespace().filter_map(|word| word.split_once('=')).collect()
+    text.split_whitespace()
+        .filter_map(|word| word.split_once('='))
+        .collect()
 }
 
 fn code<T: serde::de::DeserializeOwned>(text: &str) -> T {
@@ -73,7 +75,10 @@ pub(crate) fn read(text: &str) -> Vec<Sequence> {
 }
 
 fn begin(id: &str, set_up: &str) -> (Sequence, Option<u8>) {
-    let mut casualty = Casualty { injured_at: Some(zero()), ..Casualty::default() };
+    let mut casualty = Casualty {
+        injured_at: Some(zero()),
+        ..Casualty::default()
+    };
     let mut wounds = Vec::new();
     let mut place = None;
     for part in set_up.split(';') {
@@ -82,7 +87,9 @@ fn begin(id: &str, set_up: &str) -> (Sequence, Option<u8>) {
         if let Some(region) = keys.get("region") {
             let mut wound = Wound::at(code::<Region>(region), Side::Left);
             wound.depth = keys.get("depth").map_or(Depth::Deep, |text| code(text));
-            wound.amputation = keys.get("amputation").map_or(Amputation::None, |text| code(text));
+            wound.amputation = keys
+                .get("amputation")
+                .map_or(Amputation::None, |text| code(text));
             wound.down_the_limb = position;
             wounds.push(wound);
         } else {
@@ -95,7 +102,15 @@ fn begin(id: &str, set_up: &str) -> (Sequence, Option<u8>) {
             casualty.hospital_at = Some(time(eta));
         }
     }
-    (Sequence { id: id.to_owned(), casualty, wounds, lines: Vec::new() }, place)
+    (
+        Sequence {
+            id: id.to_owned(),
+            casualty,
+            wounds,
+            lines: Vec::new(),
+        },
+        place,
+    )
 }
 
 fn event(line: &str, order: u64, place: Option<u8>) -> Line {
@@ -105,7 +120,9 @@ fn event(line: &str, order: u64, place: Option<u8>) -> Line {
     let at = time(words.next().expect("time"));
     let name = words.next().expect("event");
     let keys = keys(event);
-    let wound = keys.get("w").map_or(0, |text| text.parse::<usize>().expect("w") - 1);
+    let wound = keys
+        .get("w")
+        .map_or(0, |text| text.parse::<usize>().expect("w") - 1);
     let word = words.next().unwrap_or("");
     let act = act(name, word, &keys, place).map(|act| Dated {
         at,
@@ -120,9 +137,18 @@ fn event(line: &str, order: u64, place: Option<u8>) -> Line {
         confirmed: keys.get("confirmed") == Some(&"yes"),
         act,
     });
-    let expected = expected.split(';').map(|token| token.trim().to_owned()).collect();
+    let expected = expected
+        .split(';')
+        .map(|token| token.trim().to_owned())
+        .collect();
     let recorded_at = keys.get("rec").map_or(at, |text| time(text));
-    Line { text: line.to_owned(), wound, recorded_at, act, expected }
+    Line {
+        text: line.to_owned(),
+        wound,
+        recorded_at,
+        act,
+        expected,
+    }
 }
 
 fn application(keys: &Keys<'_>, place: Option<u8>) -> Application {
@@ -146,7 +172,9 @@ fn act(name: &str, word: &str, keys: &Keys<'_>, place: Option<u8>) -> Option<Act
         "WOUND" => Act::Found,
         "ASSESS" | "DID_FOUND" => Act::Assessed(Findings::flow(code::<Flow>(keys["rate"]))),
         "PRESSURE_START" => Act::PressureStarted,
-        "PRESSURE_LAPSE" => Act::PressureLapsed { resumed: !is("resumed", "no") },
+        "PRESSURE_LAPSE" => Act::PressureLapsed {
+            resumed: !is("resumed", "no"),
+        },
         "HOLD_RESULT" => Act::HoldEnded(code::<HoldSeen>(bleed.expect("bleed"))),
         "PACKED" => Act::Packed {
             material: keys.get("material").map(|id| names::material(id)),
@@ -172,22 +200,32 @@ fn act(name: &str, word: &str, keys: &Keys<'_>, place: Option<u8>) -> Option<Act
         "TQ_TIME" => Act::TourniquetTimeTold(time(keys["at"])),
         "REVIEW" => Act::TourniquetReviewed,
         "CONV_START" => Act::ConversionStarted(Criteria::all()),
-        "CONV_RESULT" => Act::ConversionEnded { held: is("result", "success") },
+        "CONV_RESULT" => Act::ConversionEnded {
+            held: is("result", "success"),
+        },
         "MANUAL_HOLD" => Act::ManualHold,
         "COVERED" => Act::Covered,
         "COVER_CHECK" => Act::CoverChecked,
-        "BREATHING_CHECK" => Act::BreathingChecked { worse: is("result", "worse") },
+        "BREATHING_CHECK" => Act::BreathingChecked {
+            worse: is("result", "worse"),
+        },
         "SIMPLE_DRESS" => Act::SimplyDressed,
-        "BLEED_CHECK" => Act::BleedChecked { dry: bleed == Some("dry") },
+        "BLEED_CHECK" => Act::BleedChecked {
+            dry: bleed == Some("dry"),
+        },
         "CLEANED" => Act::Cleaned,
         "DRESSING_CHANGED" => Act::DressingChanged,
         "MOVED" => Act::Moved,
-        "SHOCK" => Act::Shock { on: is("on", "yes") },
+        "SHOCK" => Act::Shock {
+            on: is("on", "yes"),
+        },
         "HANDOVER" => Act::HandedOver,
         "VOID" => Act::Void,
-        "DID" => {
-            Act::Did { measure: code::<Measure>(word), material: None, expired: false }
-        }
+        "DID" => Act::Did {
+            measure: code::<Measure>(word),
+            material: None,
+            expired: false,
+        },
         "LOOK" => Act::Looked(match bleed {
             Some("stopped") => Look::Stopped,
             Some("slowed") => Look::Slowed,
