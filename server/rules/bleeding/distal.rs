@@ -7,6 +7,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::act::Act;
 use super::observation::{Beyond, Pulse};
 use super::policy::Policy;
 
@@ -137,5 +138,13 @@ pub const fn judge_below_tourniquet(pulse: PulseBeyond) -> Option<Pulse> {
         PulseBeyond::Absent => Some(Pulse::Absent),
         PulseBeyond::Present | PulseBeyond::Weaker => Some(Pulse::Present),
         PulseBeyond::CannotTell => None,
+    }
+}
+
+/// The check as an act for the ladder, which knows whether a dressing or a tourniquet lies above.
+pub fn beyond_act(policy: &Policy, body: &Body, check: &BeyondCheck) -> Act {
+    Act::BeyondLooked {
+        flow: judge_below_tourniquet(check.pulse),
+        result: judge_beyond(policy, body, check).result,
     }
 }

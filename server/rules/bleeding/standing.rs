@@ -12,7 +12,7 @@ use super::rule::Rule;
 use super::state::State;
 use super::step::Step;
 use super::warning::Warning;
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 
 /// Why a hold has the length it has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,9 +36,10 @@ pub struct Hold {
 }
 
 impl Hold {
-    /// Whether the time is up at `now`. Being up ends nothing; somebody must look.
-    pub fn is_up(&self, now: Timestamp) -> bool {
-        self.lasts.passed(self.started_at, now)
+    /// Whether the time is up at `now`, give or take the grace. Being up ends nothing; somebody must look.
+    pub fn is_up(&self, now: Timestamp, grace_seconds: u8) -> bool {
+        let grace = SignedDuration::from_secs(i64::from(grace_seconds));
+        self.lasts.after(self.started_at).duration_since(now) <= grace
     }
 }
 

@@ -64,7 +64,7 @@ fn f06_limb_tourniquet_for_a_digit_is_asked_of_first_aiders_only() {
     for (role, asked) in [(Role::FirstAider, true), (Role::TrainedLead, false)] {
         let mut act = at("0:01", Act::TourniquetApplied(Application::default()));
         act.role = role;
-        let picture = fold(Region::Digit, vec![assessed("0:00", Flow::Spurting), act]);
+        let picture = fold(Region::Digit, &[assessed("0:00", Flow::Spurting), act]);
         assert_eq!(!picture.wounds[0].questions.is_empty(), asked);
     }
 }
@@ -90,7 +90,7 @@ fn f07_pressure_then_tourniquet() {
         at("0:01", Act::PressureStarted),
         at("0:04", Act::HoldEnded(HoldSeen::Continues)),
     ];
-    let picture = fold_with(&policy, Region::Thigh, acts);
+    let picture = fold_with(&policy, Region::Thigh, &acts);
     assert_eq!(picture.wounds[0].next, Step::Tourniquet);
     assert_eq!(picture.wounds[0].rule, Rule::PressureFailedTourniquet);
 }
@@ -246,7 +246,7 @@ fn f17_limb_is_at_risk() {
         "0:06",
         checked(Some(Stain::Dry), Some(Beyond::NoneBefore)),
     ));
-    let picture = fold(Region::Forearm, acts);
+    let picture = fold(Region::Forearm, &acts);
     assert_eq!(picture.wounds[0].state, State::DressingHolds);
     assert!(picture.wounds[0].risk.limb && picture.wounds[0].risk.hastens_evacuation);
 }
@@ -342,7 +342,7 @@ fn f37_acknowledging_silences_for_a_while() {
         silent_until(&policy, seen, Severity::Critical),
         Some(time("0:12"))
     );
-    let picture = fold(Region::Thigh, vec![assessed("0:00", Flow::Spurting)]);
+    let picture = fold(Region::Thigh, &[assessed("0:00", Flow::Spurting)]);
     let running = run(Region::Thigh, &picture, "0:10");
     let begin = running
         .iter()
@@ -405,7 +405,7 @@ fn f39_warmth() {
 #[test]
 fn f41_hand_is_looked_at_twice_a_day() {
     let acts = vec![assessed("0:20", Flow::None), at("0:40", Act::Cleaned)];
-    let picture = fold(Region::Hand, acts);
+    let picture = fold(Region::Hand, &acts);
     let all = run(Region::Hand, &picture, "1:00");
     let look = all
         .iter()
@@ -434,7 +434,7 @@ fn f42_retry_after_a_failed_conversion() {
         Act::ConversionStarted(Criteria::all()),
     ));
     assert_eq!(
-        fold(Region::Thigh, acts.clone()).wounds[0].state,
+        fold(Region::Thigh, &acts).wounds[0].state,
         State::Converting
     );
     acts.push(at("1:25", Act::ConversionEnded { held: false }));
@@ -444,7 +444,7 @@ fn f42_retry_after_a_failed_conversion() {
         "1:40",
         Act::ConversionStarted(Criteria::all()),
     ));
-    let standing = &fold(Region::Thigh, acts).wounds[0];
+    let standing = &fold(Region::Thigh, &acts).wounds[0];
     assert_eq!(standing.state, State::TourniquetHolds);
     assert_eq!(standing.questions[0].warning, Warning::NoConversionByYou);
 }
@@ -458,7 +458,7 @@ fn conversion_by_role_time_and_choice() {
             works("0:02"),
             by(role, when, Act::ConversionStarted(criteria)),
         ];
-        let picture = fold_with(policy, Region::Thigh, acts);
+        let picture = fold_with(policy, Region::Thigh, &acts);
         picture.wounds[0].questions.first().map(|one| one.warning)
     };
     let mut policy = Policy::default();
@@ -492,7 +492,7 @@ fn bleed_through_by_choice() {
         let mut acts = to_dressing();
         acts.push(at("0:06", Act::DressingReinforced));
         acts.push(at("0:07", checked(Some(stain), Some(Beyond::Pass))));
-        fold_with(&policy, Region::Forearm, acts).wounds[0].next
+        fold_with(&policy, Region::Forearm, &acts).wounds[0].next
     };
     assert_eq!(
         next(BleedThrough::OneLayerThenNextRung, Stain::Growing),
@@ -519,7 +519,47 @@ fn a_dressing_growing_at_its_most_layers_goes_up_even_with_no_life_beyond() {
         "0:07",
         checked(Some(Stain::Growing), Some(Beyond::Fail)),
     ));
-    assert_eq!(fold(Region::Forearm, acts).wounds[0].next, Step::Tourniquet);
+    assert_eq!(
+        fold(Region::Forearm, &acts).wounds[0].next,
+        Step::Tourniquet
+    );
+}
+
+#[test]
+fn a_look_some_seconds_early_counts_a_look_a_minute_early_does_not() {
+    let state = |seconds: i64| {
+        let mut look = at("0:11", Act::HoldEnded(HoldSeen::Stopped));
+        look.at = look
+            .at
+            .checked_sub(jiff::SignedDuration::from_secs(seconds))
+            .expect("a time");
+        let acts = [
+            assessed("0:00", Flow::Steady),
+            at("0:01", Act::PressureStarted),
+            look,
+        ];
+        fold(Region::Forearm, &acts).wounds[0].state
+    };
+    assert_eq!(state(8), State::Stopped);
+    assert_eq!(state(60), State::Pressing);
+}
+
+#[test]
+fn shock_alone_makes_no_dry_wound_dangerous() {
+    let acts = [
+        at("0:00", Act::Shock { on: true }),
+        assessed("0:01", Flow::None),
+    ];
+    let standing = &fold(Region::Forearm, &acts).wounds[0];
+    assert_eq!(
+        (standing.state, standing.risk.dangerous),
+        (State::Stopped, false)
+    );
+    let bleeding = [acts[0].clone(), assessed("0:01", Flow::Ooze)];
+    assert_eq!(
+        fold(Region::Forearm, &bleeding).wounds[0].next,
+        Step::Tourniquet
+    );
 }
 
 #[test]
@@ -562,7 +602,7 @@ fn most_urgent_wound_and_next_up() {
     let now = time("0:02");
     let most = holdfast::rules::bleeding::ladder::most_urgent(&case, &picture, now);
     assert_eq!(most, Some(1));
-    let list = holdfast::rules::bleeding::clocks::next_up(clocks(&case, &picture, now), now);
+    let list = clocks::next_up(clocks(&case, &picture, now), now);
     let kinds: Vec<ClockKind> = list.iter().map(|clock| clock.kind).take(2).collect();
     assert_eq!(kinds, [ClockKind::BeginTourniquet, ClockKind::BeginPacking]);
     let hidden = Casualty {
@@ -577,7 +617,7 @@ fn most_urgent_wound_and_next_up() {
         !clocks(&case, &picture, now).is_empty(),
         "hidden, not deleted"
     );
-    let shown = holdfast::rules::bleeding::clocks::next_up(clocks(&case, &picture, now), now);
+    let shown = clocks::next_up(clocks(&case, &picture, now), now);
     assert!(shown.is_empty());
 }
 
@@ -588,9 +628,9 @@ fn limb_lines_fold_into_the_newest_due() {
         at("0:00", Act::TourniquetApplied(Application::default())),
         works("0:01"),
     ];
-    let picture = fold(Region::Thigh, acts);
+    let picture = fold(Region::Thigh, &acts);
     let all = run(Region::Thigh, &picture, "4:10");
-    let list = holdfast::rules::bleeding::clocks::next_up(all, time("4:10"));
+    let list = clocks::next_up(all, time("4:10"));
     let lines: Vec<ClockKind> = list
         .iter()
         .map(|clock| clock.kind)
@@ -638,7 +678,7 @@ fn striking_the_wound_does_not_stop_the_limb_but_handing_over_does() {
         at("0:01", Act::TourniquetApplied(Application::default())),
     ];
     let has_line = |acts: &[Dated]| {
-        let picture = fold(Region::Thigh, acts.to_vec());
+        let picture = fold(Region::Thigh, acts);
         let all = run(Region::Thigh, &picture, "0:10");
         all.iter().any(|clock| clock.kind == ClockKind::TwoHours)
     };
@@ -717,7 +757,9 @@ pub(crate) fn every_region() -> Vec<Region> {
         "foot",
         "internal_suspected",
     ]
-    .map(|code| serde_json::from_value(serde_json::Value::String(code.to_owned())).unwrap())
+    .map(|code| {
+        serde_json::from_value(serde_json::Value::String(code.to_owned())).expect("a region")
+    })
     .to_vec()
 }
 
@@ -727,7 +769,7 @@ fn at(when: &str, act: Act) -> Dated {
 
 fn by(role: Role, when: &str, act: Act) -> Dated {
     let at: Timestamp = time(when);
-    let order = u64::try_from(at.as_second()).unwrap();
+    let order = u64::try_from(at.as_second()).expect("after 1970");
     Dated {
         at,
         order,
@@ -773,11 +815,11 @@ fn to_dressing() -> Vec<Dated> {
     ]
 }
 
-fn fold(region: Region, acts: Vec<Dated>) -> Picture {
+fn fold(region: Region, acts: &[Dated]) -> Picture {
     fold_with(&Policy::default(), region, acts)
 }
 
-fn fold_with(policy: &Policy, region: Region, acts: Vec<Dated>) -> Picture {
+fn fold_with(policy: &Policy, region: Region, acts: &[Dated]) -> Picture {
     let casualty = Casualty {
         injured_at: Some(zero()),
         ..Casualty::default()
@@ -789,7 +831,7 @@ fn fold_with(policy: &Policy, region: Region, acts: Vec<Dated>) -> Picture {
             casualty: &casualty,
             wounds: &wounds,
         },
-        &acts,
+        acts,
     )
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use holdfast::rules::bleeding::{
-    Case, Clock, ClockAbout, Dated, Picture, Policy, Rule, clocks, stand,
+    Case, Clock, ClockAbout, Dated, Picture, Policy, Rule, Standing, clocks, stand,
 };
 
 use super::names;
@@ -97,6 +97,10 @@ fn check(
             .then_some(())
             .ok_or(format!("due {found:?}"));
     }
+    check_standing(standing, token)
+}
+
+fn check_standing(standing: &Standing, token: &str) -> Result<(), String> {
     match token.chars().next() {
         Some('S') => {
             let wanted = names::state(token);

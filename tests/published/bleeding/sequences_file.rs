@@ -164,6 +164,7 @@ fn application(keys: &Keys<'_>, place: Option<u8>) -> Application {
     }
 }
 
+#[expect(clippy::too_many_lines, reason = "one table of all events")]
 fn act(name: &str, word: &str, keys: &Keys<'_>, place: Option<u8>) -> Option<Act> {
     let bleed = keys.get("bleed").copied();
     let is = |key: &str, value: &str| keys.get(key) == Some(&value);

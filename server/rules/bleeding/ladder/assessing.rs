@@ -24,14 +24,11 @@ impl Fold<'_> {
 
     pub(super) fn assessed(&mut self, index: usize, dated: &Dated, findings: &Findings) {
         let mut findings = findings.clone();
-        if self.picture.person.shock_since.is_some() {
+        if self.picture.person.shock_since.is_some() && findings.flow != Flow::None {
             findings.signs.insert(Sign::ShockSigns);
         }
-        // Shock alone does not make a wound that does not bleed a dangerous one.
-        let dangerous =
-            findings.is_dangerous() && (findings.flow != Flow::None || findings.signs.len() > 1);
         let standing = &mut self.picture.wounds[index];
-        if dangerous {
+        if findings.is_dangerous() {
             standing.risk.dangerous = true;
             standing.warnings.insert(Warning::LifeThreat);
         }
@@ -39,7 +36,7 @@ impl Fold<'_> {
             State::Unseen | State::Stopped | State::Cleaned | State::Bleeding => {
                 self.first_look(index, dated, &findings);
             }
-            State::Pressing | State::PackPressing => {
+            State::Pressing | State::PackPressing | State::HandsStay => {
                 self.look_while_pressing(index, dated, &findings);
             }
             state if state.is_dressed() => {
@@ -125,7 +122,7 @@ impl Fold<'_> {
     fn look_while_pressing(&mut self, index: usize, dated: &Dated, findings: &Findings) {
         let first = first_measure(self.case.policy, &self.case.wounds[index], findings);
         let standing = &mut self.picture.wounds[index];
-        let packed = standing.state == State::PackPressing;
+        let pressing = standing.state == State::Pressing;
         match first.path {
             Path::Dress => self.hold_ended(index, dated, HoldSeen::Stopped),
             Path::Tourniquet => {
@@ -133,7 +130,7 @@ impl Fold<'_> {
                 standing.go(dated.at, State::Bleeding, first.step, first.rule);
                 standing.begin = first.begin;
             }
-            Path::Pack if !packed => {
+            Path::Pack if pressing => {
                 standing.path = Some(first.path);
                 standing.go(dated.at, State::Bleeding, first.step, first.rule);
                 standing.begin = first.begin;

@@ -8,6 +8,7 @@
 mod assessing;
 mod covering;
 mod dressing;
+mod dressing_check;
 mod packing;
 mod person;
 mod pressing;

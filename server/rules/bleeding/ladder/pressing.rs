@@ -107,8 +107,11 @@ impl Fold<'_> {
 
     /// Looked before the time: it begins again. True if so.
     fn looked_too_soon(&mut self, index: usize, dated: &Dated) -> bool {
+        let grace = self.case.policy.holds.grace_seconds;
         let standing = &mut self.picture.wounds[index];
-        let too_soon = standing.hold.is_some_and(|hold| !hold.is_up(dated.at));
+        let too_soon = standing
+            .hold
+            .is_some_and(|hold| !hold.is_up(dated.at, grace));
         if too_soon {
             standing.warnings.insert(Warning::LiftedEarly);
             self.begin_hold_again(index, dated, Rule::LookedTooSoon);

@@ -85,7 +85,9 @@ impl Fold<'_> {
     pub(super) fn retightened(&mut self, index: usize, dated: &Dated) {
         let limb = self.limb_of(index);
         let standing = self.picture.limbs.entry(limb).or_default();
-        if let Some(last) = standing.tourniquets.last_mut() {
+        if standing.is_tight() {
+            self.grip(index, dated.at, Grip::Unchecked, Rule::TightenedCheck);
+        } else if let Some(last) = standing.tourniquets.last_mut() {
             last.loosened_at = None;
             standing.retightened_at = Some(dated.at);
             self.grip(
@@ -133,6 +135,8 @@ impl Fold<'_> {
             return;
         };
         let (bleeding, pulse) = seen;
+        // While it is being replaced the pulse is meant to come back; only blood speaks against it.
+        let pulse = pulse.filter(|_| standing.grip != Grip::Converting);
         if let Some(bleeding) = bleeding {
             standing.bleeding = Some((dated.at, bleeding));
         }

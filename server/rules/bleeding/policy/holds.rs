@@ -57,6 +57,9 @@ pub struct Holds {
     pub plain: Minutes,
     /// Cotton cloth. Our default, as for plain gauze.
     pub cloth: Minutes,
+    /// A look this many seconds before the end still counts as in time, because two clocks and a cold thumb
+    /// never agree to the second. Our default.
+    pub grace_seconds: u8,
     /// A hold whose end nobody has looked at becomes serious after this much more. Our default.
     pub serious_after: Minutes,
     /// Pinching the nose. From memory: UK public advice (10 to 15).
@@ -77,6 +80,7 @@ impl Default for Holds {
             haemostatic: Minutes(3),
             plain: Minutes(10),
             cloth: Minutes(10),
+            grace_seconds: 10,
             serious_after: Minutes(2),
             nose: Minutes(10),
             nose_times: 3,
