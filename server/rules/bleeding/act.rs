@@ -8,7 +8,8 @@ use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 
 use super::conversion::Criteria;
-use super::observation::{Beyond, Findings, HoldSeen, Look, Pulse, Stain};
+use super::observation::{Beyond, Findings, HoldSeen, Pulse, Stain};
+use super::terms::{Look, Measure};
 use crate::rules::supplies::Item;
 
 /// What a helper is trained for. Roles decide what is offered, never what is recorded.
@@ -79,17 +80,6 @@ pub struct Application {
     pub time_unknown: bool,
     /// Not a made tourniquet. Source: IFRC 2020 prefers manufactured ones.
     pub improvised: bool,
-}
-
-/// A measure, as a phone reports it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(rename_all = "snake_case")]
-#[expect(missing_docs, reason = "the names are the trade's own and say it all")]
-pub enum Measure {
-    DirectPressure,
-    Packing,
-    PressureDressing,
-    Tourniquet,
 }
 
 /// One report.

@@ -117,7 +117,10 @@ pub fn judge_beyond(policy: &Policy, body: &Body, check: &BeyondCheck) -> Judged
         || check.feeling == Compared::Worse
         || check.skin == Skin::WorseThisSide;
     let soft = slow && (other_slow == Some(false) || (other_slow.is_none() && !cold));
-    let told = check.pulse != PulseBeyond::CannotTell || check.refill_tenths.is_some();
+    let told = check.pulse != PulseBeyond::CannotTell
+        || check.refill_tenths.is_some()
+        || check.movement == Compared::AsBefore
+        || check.feeling == Compared::AsBefore;
     let result = if hard || soft && !none_before {
         Some(Beyond::Fail)
     } else if none_before {

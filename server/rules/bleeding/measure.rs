@@ -4,11 +4,12 @@
 //! none. Hands press until something better is in place, whatever the table says.
 
 use super::minutes::Minutes;
-use super::observation::{Findings, Flow, Sign};
+use super::observation::{Findings, Sign};
 use super::policy::{FirstForLimb, Policy};
 use super::region::{Allowed, Class, Region};
 use super::rule::Rule;
 use super::step::Step;
+use super::terms::Flow;
 use super::warning::Warning;
 use super::wound::Wound;
 

@@ -1,39 +1,13 @@
 //! What a person saw or felt.
 //!
-//! Owns the words for how fast it bleeds, for danger signs, for a look at a dressing, and for the pulse
+//! Owns the words for danger signs, for a look at a dressing, and for the pulse
 //! beyond it. Promises: only these values, said by a person, ever end a bleed.
 
 use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
-/// How fast a wound bleeds.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    PartialOrd,
-    Ord,
-    Serialize,
-    Deserialize,
-    utoipa::ToSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum Flow {
-    /// Not at all.
-    None,
-    /// Slowly, no drip.
-    Ooze,
-    /// It flows, no jet, a pad holds it.
-    Steady,
-    /// Fast: it fills a pad or a hollow while you watch.
-    High,
-    /// In jets.
-    Spurting,
-}
+use super::terms::Flow;
 
 /// Something seen along with the bleeding.
 ///
@@ -169,14 +143,4 @@ pub enum Pulse {
     Present,
     /// The limb beyond is lost.
     NotApplicable,
-}
-
-/// What a phone sends after a look, whatever the wound was waiting for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(rename_all = "snake_case")]
-#[expect(missing_docs, reason = "the names say it all")]
-pub enum Look {
-    Stopped,
-    Slowed,
-    StillBleeding,
 }

@@ -49,11 +49,11 @@ pub fn used_by(step: Use) -> Vec<(Item, u32)> {
         Use::Pressure => vec![(Item::LargePad, 1)],
         Use::PackShallow(gauze) => vec![(gauze, 1)],
         Use::PackDeep(Item::HaemostaticGauze) => {
-            vec![(Item::HaemostaticGauze, 1), (Item::PlainGauze, 1)]
+            vec![(Item::HaemostaticGauze, 1), (Item::PackingGauze, 1)]
         }
         Use::PackDeep(gauze) | Use::Repack(gauze) => vec![(gauze, 2)],
         Use::PressureDressing(kind) => pressure_dressing(kind),
-        Use::Reinforce => vec![(Item::LargePad, 1), (Item::RollerGauze, 1)],
+        Use::Reinforce => vec![(Item::LargePad, 1), (Item::GauzeRoll, 1)],
         Use::Tourniquet => vec![(Item::Tourniquet, 1)],
         Use::Conversion(gauze) => vec![(gauze, 1), (Item::BarBandage, 1)],
         Use::CoverChest => vec![(Item::VentedChestSeal, 1)],
@@ -65,20 +65,16 @@ pub fn used_by(step: Use) -> Vec<(Item, u32)> {
             ]
         }
         Use::CoverEye => vec![(Item::EyeShield, 1)],
-        Use::PlainDressing => vec![(Item::SmallPad, 1), (Item::RollerGauze, 1)],
+        Use::PlainDressing => vec![(Item::SmallPad, 1), (Item::GauzeRoll, 1)],
         Use::Rinse(ml) => vec![
             (Item::WaterDecilitres, ml.div_ceil(100)),
             (Item::RinsingSyringe, 1),
             (Item::Gloves, 1),
             (Item::SmallPad, 1),
-            (Item::RollerGauze, 1),
+            (Item::GauzeRoll, 1),
         ],
         Use::ChangeDressing => {
-            vec![
-                (Item::SmallPad, 1),
-                (Item::RollerGauze, 1),
-                (Item::Gloves, 1),
-            ]
+            vec![(Item::SmallPad, 1), (Item::GauzeRoll, 1), (Item::Gloves, 1)]
         }
         Use::Warmth => vec![(Item::Blanket, 1)],
     }
@@ -87,7 +83,7 @@ pub fn used_by(step: Use) -> Vec<(Item, u32)> {
 fn pressure_dressing(kind: Item) -> Vec<(Item, u32)> {
     match kind {
         Item::ElasticBandage | Item::TriangularBandage => vec![(Item::LargePad, 1), (kind, 1)],
-        Item::CleanCloth => vec![(Item::CleanCloth, 2)],
+        Item::Cloth => vec![(Item::Cloth, 2)],
         other => vec![(other, 1)],
     }
 }

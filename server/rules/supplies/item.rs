@@ -7,6 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::rules::bleeding::policy::Policy;
+use crate::rules::bleeding::{Measure, Minutes};
 
 macro_rules! items {
     ($($name:ident $code:literal: $words:literal, $unit:literal, $expires:literal;)+) => {
@@ -16,8 +17,11 @@ macro_rules! items {
         pub enum Item { $(#[serde(rename = $code)] $name,)+ }
 
         impl Item {
-            /// Every item.
-            pub const ALL: &[Self] = &[$(Self::$name,)+];
+            /// How many there are.
+            pub const COUNT: usize = [$(Self::$name,)+].len();
+
+            /// Every item, in the order of the bag list.
+            pub const ALL: [Self; Self::COUNT] = [$(Self::$name,)+];
 
             /// The stored code.
             pub const fn code(self) -> &'static str {
@@ -43,7 +47,7 @@ macro_rules! items {
 }
 
 items! {
-    Gloves "gloves": "gloves, non-latex", "pair", true;
+    Gloves "gloves": "gloves", "pair", true;
     EyeProtection "eye_protection": "eye protection", "each", false;
     FaceMask "face_mask": "face mask", "each", false;
     Shears "shears": "shears", "each", false;
@@ -51,23 +55,23 @@ items! {
     Tourniquet "tourniquet": "tourniquet", "each", false;
     ImprovisedTourniquet "improvised_tourniquet": "band 5 cm wide and a rod", "each", false;
     HaemostaticGauze "haemostatic_gauze": "haemostatic gauze", "piece", true;
-    PlainGauze "plain_gauze": "packing gauze, plain", "piece", true;
-    RollerGauze "roller_gauze": "roller gauze", "roll", false;
+    PackingGauze "packing_gauze": "packing gauze", "piece", true;
+    GauzeRoll "gauze_roll": "gauze roll", "roll", false;
     BarBandage "bar_bandage": "pressure bandage with bar", "each", true;
     PressureBandage "pressure_bandage": "pressure bandage", "each", true;
     ElasticBandage "elastic_bandage": "elastic bandage", "roll", false;
-    SmallPad "small_pad": "pad, small", "each", true;
-    LargePad "large_pad": "pad, large", "each", true;
+    SmallPad "small_pad": "small pad", "each", true;
+    LargePad "large_pad": "large pad", "each", true;
     NonStickPad "non_stick_pad": "pad, non-stick", "each", true;
     TriangularBandage "triangular_bandage": "triangular bandage", "each", false;
     Tape "tape": "tape", "roll", false;
     VentedChestSeal "vented_chest_seal": "chest seal, vented", "each", true;
     ClearFilm "clear_film": "clear film or bag, clean", "each", false;
     EyeShield "eye_shield": "eye shield, stiff", "each", false;
-    CleanCloth "clean_cloth": "clean cotton cloth, cut", "piece", false;
+    Cloth "cloth": "clean cloth", "piece", false;
     RinsingSyringe "rinsing_syringe": "rinsing syringe, blunt tip", "set", true;
     WaterDecilitres "water_decilitres": "clean water for wounds", "0.1 litre", false;
-    Blanket "blanket": "foil or insulating blanket", "each", false;
+    Blanket "blanket": "blanket", "each", false;
     WasteBag "waste_bag": "waste bag", "each", false;
     SharpsBox "sharps_box": "sharps box", "each", false;
 }
@@ -97,6 +101,38 @@ impl Item {
         }
     }
 
+    /// Whether it counts as a dressing: what lies on or around a wound.
+    pub const fn is_dressing(self) -> bool {
+        matches!(
+            self,
+            Self::Tourniquet
+                | Self::ImprovisedTourniquet
+                | Self::HaemostaticGauze
+                | Self::PackingGauze
+                | Self::GauzeRoll
+                | Self::BarBandage
+                | Self::PressureBandage
+                | Self::ElasticBandage
+                | Self::SmallPad
+                | Self::LargePad
+                | Self::NonStickPad
+                | Self::TriangularBandage
+                | Self::VentedChestSeal
+                | Self::EyeShield
+                | Self::Cloth
+        )
+    }
+
+    /// What a measure usually takes, for one tap. Our default; pads after ANZCOR 9.1.1 ("one or two pads").
+    pub const fn usual_for(measure: Measure) -> &'static [(Self, u32)] {
+        match measure {
+            Measure::DirectPressure => &[(Self::LargePad, 1)],
+            Measure::Packing => &[(Self::PackingGauze, 1)],
+            Measure::PressureDressing => &[(Self::PressureBandage, 1)],
+            Measure::Tourniquet => &[(Self::Tourniquet, 1)],
+        }
+    }
+
     /// Used on one casualty only (standard precautions, from memory).
     pub const fn single_casualty(self) -> bool {
         !matches!(
@@ -112,10 +148,10 @@ impl Item {
     }
 
     /// How long to press on it when it is packed into a wound.
-    pub fn pack_hold(self, policy: &Policy, out_of_date: bool) -> crate::rules::bleeding::Minutes {
+    pub fn pack_hold(self, policy: &Policy, out_of_date: bool) -> Minutes {
         match self {
             Self::HaemostaticGauze if !out_of_date => policy.holds.haemostatic,
-            Self::CleanCloth => policy.holds.cloth,
+            Self::Cloth => policy.holds.cloth,
             _ => policy.holds.plain,
         }
     }

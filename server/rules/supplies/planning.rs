@@ -23,7 +23,7 @@ const FACTORS: [(Item, [u32; 3]); 10] = [
     (Item::HaemostaticGauze, [20, 5, 0]),
     (Item::BarBandage, [20, 10, 2]),
     (Item::LargePad, [20, 20, 5]),
-    (Item::RollerGauze, [20, 20, 10]),
+    (Item::GauzeRoll, [20, 20, 10]),
     (Item::TriangularBandage, [10, 10, 3]),
     (Item::VentedChestSeal, [3, 1, 0]),
     (Item::Blanket, [20, 10, 5]),
@@ -31,12 +31,12 @@ const FACTORS: [(Item, [u32; 3]); 10] = [
 ];
 
 /// Per open wound and further day: one dressing change.
-const PER_CHANGE: [Item; 3] = [Item::SmallPad, Item::RollerGauze, Item::Gloves];
+const PER_CHANGE: [Item; 3] = [Item::SmallPad, Item::GauzeRoll, Item::Gloves];
 
 /// Items of which one line counts both.
 pub const fn counted_together(item: Item) -> &'static [Item] {
     match item {
-        Item::HaemostaticGauze => &[Item::HaemostaticGauze, Item::PlainGauze],
+        Item::HaemostaticGauze => &[Item::HaemostaticGauze, Item::PackingGauze],
         Item::BarBandage => &[Item::BarBandage, Item::PressureBandage],
         _ => &[],
     }

@@ -41,16 +41,16 @@ type Rung = (&'static [Item], Option<&'static str>);
 
 const fn rungs(function: Function) -> &'static [Rung] {
     use Item::{
-        BarBandage, CleanCloth, ElasticBandage, HaemostaticGauze, ImprovisedTourniquet, LargePad,
-        PlainGauze, PressureBandage, RollerGauze, Tourniquet, TriangularBandage,
+        BarBandage, Cloth, ElasticBandage, GauzeRoll, HaemostaticGauze, ImprovisedTourniquet,
+        LargePad, PackingGauze, PressureBandage, Tourniquet, TriangularBandage,
     };
     match function {
         Function::Packing => &[
             (&[HaemostaticGauze], None),
-            (&[PlainGauze], Some("press the full ten minutes")),
-            (&[RollerGauze], Some("press the full ten minutes")),
+            (&[PackingGauze], Some("press the full ten minutes")),
+            (&[GauzeRoll], Some("press the full ten minutes")),
             (
-                &[CleanCloth],
+                &[Cloth],
                 Some("strips of cotton, nothing fluffy; press the full ten minutes"),
             ),
         ],
@@ -68,7 +68,7 @@ const fn rungs(function: Function) -> &'static [Rung] {
                 &[LargePad, TriangularBandage],
                 Some("fold it to a band, knot over the pad"),
             ),
-            (&[CleanCloth], Some("a folded pad and a strip of cloth")),
+            (&[Cloth], Some("a folded pad and a strip of cloth")),
         ],
         Function::Tourniquet => &[
             (&[Tourniquet], None),
@@ -87,14 +87,13 @@ const fn rungs(function: Function) -> &'static [Rung] {
 
 const fn covers(function: Function) -> &'static [Rung] {
     use Item::{
-        CleanCloth, ClearFilm, EyeShield, LargePad, NonStickPad, RollerGauze, SmallPad,
-        VentedChestSeal,
+        ClearFilm, Cloth, EyeShield, GauzeRoll, LargePad, NonStickPad, SmallPad, VentedChestSeal,
     };
     match function {
         Function::Pad => &[
             (&[LargePad], None),
             (&[SmallPad], Some("several, side by side")),
-            (&[CleanCloth], Some("clean, nothing fluffy")),
+            (&[Cloth], Some("clean, nothing fluffy")),
         ],
         Function::OpenChest => &[
             (&[VentedChestSeal], Some("trained people, every hole")),
@@ -107,16 +106,16 @@ const fn covers(function: Function) -> &'static [Rung] {
                 &[ClearFilm],
                 Some("clean and clear, so that bleeding shows"),
             ),
-            (&[CleanCloth], Some("clean and moist")),
+            (&[Cloth], Some("clean and moist")),
         ],
         Function::Eye => &[
             (&[EyeShield], None),
             (&[], Some("a cup or glasses, resting on bone")),
         ],
         Function::PlainDressing => &[
-            (&[SmallPad, RollerGauze], None),
-            (&[NonStickPad, RollerGauze], None),
-            (&[CleanCloth], Some("any clean dry cloth will do")),
+            (&[SmallPad, GauzeRoll], None),
+            (&[NonStickPad, GauzeRoll], None),
+            (&[Cloth], Some("any clean dry cloth will do")),
         ],
         Function::Packing | Function::PressureDressing | Function::Tourniquet => &[],
     }

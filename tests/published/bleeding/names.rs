@@ -130,9 +130,9 @@ pub(crate) fn warning(id: &str) -> Warning {
 pub(crate) fn material(id: &str) -> Item {
     match id {
         "HAEMO" => Item::HaemostaticGauze,
-        "GAUZE_C" => Item::PlainGauze,
-        "GAUZE_R" => Item::RollerGauze,
-        "COTTON" => Item::CleanCloth,
+        "GAUZE_C" => Item::PackingGauze,
+        "GAUZE_R" => Item::GauzeRoll,
+        "COTTON" => Item::Cloth,
         other => panic!("no material {other}"),
     }
 }

@@ -1,8 +1,9 @@
 //! Properties of the fold, over random acts on three wounds.
 
-use holdfast::rules::bleeding::act::{Application, Level, Measure};
+use holdfast::rules::bleeding::act::{Application, Level};
 use holdfast::rules::bleeding::conversion::Criteria;
 use holdfast::rules::bleeding::observation::{Beyond, HoldSeen, Pulse, Stain};
+use holdfast::rules::bleeding::terms::Measure;
 use holdfast::rules::bleeding::wound::Depth;
 use holdfast::rules::bleeding::{
     About, Act, Case, Casualty, Dated, Findings, Flow, Look, Minutes, Picture, Policy, Role, Side,

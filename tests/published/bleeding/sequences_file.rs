@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use holdfast::rules::bleeding::act::{Application, Level, Measure};
+use holdfast::rules::bleeding::act::{Application, Level};
 use holdfast::rules::bleeding::conversion::Criteria;
 use holdfast::rules::bleeding::observation::{Beyond, HoldSeen, Pulse, Stain};
+use holdfast::rules::bleeding::terms::Measure;
 use holdfast::rules::bleeding::wound::{Amputation, Depth};
 use holdfast::rules::bleeding::{
     About, Act, Casualty, Dated, Findings, Flow, Look, Minutes, Region, Role, Side, Wound,

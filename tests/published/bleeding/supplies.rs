@@ -21,7 +21,7 @@ fn f32_consumption_of_a_thigh() {
         (Item::Gloves, 1),
         (Item::Tourniquet, 1),
         (Item::HaemostaticGauze, 1),
-        (Item::PlainGauze, 1),
+        (Item::PackingGauze, 1),
         (Item::BarBandage, 1),
     ];
     assert_eq!(used, expected);
@@ -33,10 +33,7 @@ fn f33_substitutes_for_haemostatic_gauze() {
     stock.count(Item::HaemostaticGauze, 0);
     let offered = substitutes(&Policy::default(), Function::Packing, &stock);
     let items: Vec<Item> = offered.iter().map(|rung| rung.items[0]).collect();
-    assert_eq!(
-        items,
-        [Item::PlainGauze, Item::RollerGauze, Item::CleanCloth]
-    );
+    assert_eq!(items, [Item::PackingGauze, Item::GauzeRoll, Item::Cloth]);
     assert!(
         offered
             .iter()
@@ -97,13 +94,13 @@ fn status_runway_and_clock() {
     let uncounted = stock.status(Item::HaemostaticGauze, 2, 3);
     assert_eq!(uncounted, StockStatus::Uncounted);
     stock.count(Item::HaemostaticGauze, 0);
-    stock.count(Item::PlainGauze, 6);
+    stock.count(Item::PackingGauze, 6);
     assert_eq!(
         stock.status(Item::HaemostaticGauze, 2, 3),
         StockStatus::Enough,
         "together"
     );
-    stock.take(Item::PlainGauze, 6);
+    stock.take(Item::PackingGauze, 6);
     assert_eq!(stock.status(Item::HaemostaticGauze, 2, 3), StockStatus::Out);
     stock.count(Item::Gloves, 6);
     assert_eq!(

@@ -6,10 +6,11 @@
 use super::{Dated, Fold};
 use crate::rules::bleeding::limb::Grip;
 use crate::rules::bleeding::measure::{Path, first_measure};
-use crate::rules::bleeding::observation::{Findings, Flow, HoldSeen, Sign, Stain};
+use crate::rules::bleeding::observation::{Findings, HoldSeen, Sign, Stain};
 use crate::rules::bleeding::rule::Rule;
 use crate::rules::bleeding::state::State;
 use crate::rules::bleeding::step::Step;
+use crate::rules::bleeding::terms::Flow;
 use crate::rules::bleeding::warning::Warning;
 
 impl Fold<'_> {

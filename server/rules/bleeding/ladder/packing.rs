@@ -25,7 +25,7 @@ pub(super) fn pack_hold(
         Some(Item::HaemostaticGauze) if !expired => {
             (HoldKind::Haemostatic, policy.holds.haemostatic)
         }
-        Some(Item::CleanCloth) => (HoldKind::Plain, policy.holds.cloth),
+        Some(Item::Cloth) => (HoldKind::Plain, policy.holds.cloth),
         _ => (HoldKind::Plain, policy.holds.plain),
     }
 }

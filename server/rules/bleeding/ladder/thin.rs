@@ -5,12 +5,14 @@
 //! half is missing it stays missing.
 
 use super::Fold;
-use crate::rules::bleeding::act::{Act, Application, Measure};
+use crate::rules::bleeding::act::{Act, Application};
 use crate::rules::bleeding::limb::LimbStanding;
-use crate::rules::bleeding::observation::{Findings, Flow, HoldSeen, Look, Stain};
+use crate::rules::bleeding::observation::{Findings, HoldSeen, Stain};
 use crate::rules::bleeding::standing::Standing;
 use crate::rules::bleeding::state::State;
 use crate::rules::bleeding::step::Step;
+use crate::rules::bleeding::terms::Measure;
+use crate::rules::bleeding::terms::{Flow, Look};
 
 /// The full act a thin one stands for; a full act stays as it is.
 pub(super) fn in_full(standing: &Standing, act: &Act) -> Act {
