@@ -3,9 +3,12 @@
 //! Owns the gate to rinsing, how much water, how often a dressing is changed, and what must never be closed.
 //! Promises: a wound that may bleed again is not opened on the board's advice.
 
+use jiff::Timestamp;
+
 use super::act::Role;
 use super::ladder::{Case, Picture};
 use super::limb::LimbStanding;
+use super::minutes::Minutes;
 use super::policy::Policy;
 use super::region::Class;
 use super::standing::Standing;
@@ -119,10 +122,22 @@ pub fn not_to_be_closed(
     }
 }
 
+/// A dressing too tight for this long is a reason to leave. Our default.
+const TIGHT_TOO_LONG: Minutes = Minutes(10);
+
 /// Why the wound itself is a reason to leave, in words.
 ///
 /// Source: Wilderness Medical Society 2005 for the first four; the rest is our default.
-pub fn leave_for_the_wound(wound: &Wound, standing: &Standing) -> Vec<&'static str> {
+pub fn leave_for_the_wound(
+    wound: &Wound,
+    standing: &Standing,
+    now: Timestamp,
+) -> Vec<&'static str> {
+    let still_tight = standing.state == State::DressingTight
+        && standing
+            .times
+            .tight
+            .is_some_and(|since| TIGHT_TOO_LONG.passed(since, now));
     let joint = matches!(
         wound.region,
         super::Region::Elbow | super::Region::Wrist | super::Region::Knee | super::Region::Ankle
@@ -150,10 +165,7 @@ pub fn leave_for_the_wound(wound: &Wound, standing: &Standing) -> Vec<&'static s
             matches!(class, Class::Chest | Class::Abdomen | Class::Eye),
             "chest, belly or eye",
         ),
-        (
-            standing.risk.limb || standing.state == State::DressingTight,
-            "limb without blood",
-        ),
+        (standing.risk.limb || still_tight, "limb without blood"),
         (standing.state == State::HandsStay, "held by hand"),
     ]
     .into_iter()

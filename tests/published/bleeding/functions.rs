@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use holdfast::rules::bleeding::after_care::{not_to_be_closed, rinse_ml};
+use holdfast::rules::bleeding::after_care::{leave_for_the_wound, not_to_be_closed, rinse_ml};
 use holdfast::rules::bleeding::clocks::{Acknowledged, silent_until, sounds};
 use holdfast::rules::bleeding::conversion::Criteria;
 use holdfast::rules::bleeding::distal::{
@@ -560,6 +560,17 @@ fn shock_alone_makes_no_dry_wound_dangerous() {
         fold(Region::Forearm, &bleeding).wounds[0].next,
         Step::Tourniquet
     );
+}
+
+#[test]
+fn a_tight_dressing_is_a_reason_to_leave_only_when_it_stays_tight() {
+    let mut acts = to_dressing();
+    acts.push(at("0:06", checked(Some(Stain::Dry), Some(Beyond::Fail))));
+    let picture = fold(Region::Forearm, &acts);
+    let wound = Wound::at(Region::Forearm, Side::Left);
+    let reasons = |now| leave_for_the_wound(&wound, &picture.wounds[0], time(now));
+    assert!(reasons("0:15").is_empty());
+    assert_eq!(reasons("0:16"), ["limb without blood"]);
 }
 
 #[test]
