@@ -633,6 +633,35 @@ fn most_urgent_wound_and_next_up() {
 }
 
 #[test]
+fn severity_decides_between_wounds_before_time_does() {
+    use holdfast::rules::bleeding::ladder::urgency;
+    let of = |region, acts: &[Dated]| urgency(&fold(region, acts).wounds[0], false);
+    let spurting = [assessed("0:00", Flow::Spurting)];
+    let mut fails = spurting.to_vec();
+    fails.push(at("0:01", Act::TourniquetApplied(Application::default())));
+    fails.push(at(
+        "0:02",
+        Act::TourniquetChecked {
+            bleeding: Some(true),
+            pulse: None,
+        },
+    ));
+    let mut tight = to_dressing();
+    tight.push(at("0:06", checked(Some(Stain::Dry), Some(Beyond::Fail))));
+    let by_hand = [assessed("0:00", Flow::High), at("0:01", Act::ManualHold)];
+    let order = [
+        of(Region::Thigh, &spurting),
+        of(Region::Thigh, &fails),
+        of(Region::Groin, &spurting),
+        of(Region::Forearm, &tight),
+        urgency(&fold(Region::Forearm, &to_dressing()).wounds[0], true),
+        of(Region::Groin, &by_hand),
+        of(Region::Forearm, &[assessed("0:00", Flow::Ooze)]),
+    ];
+    assert_eq!(order, [0, 1, 2, 3, 4, 5, 6]);
+}
+
+#[test]
 fn limb_lines_fold_into_the_newest_due() {
     let acts = vec![
         assessed("0:00", Flow::Spurting),

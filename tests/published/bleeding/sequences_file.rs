@@ -124,7 +124,7 @@ fn event(line: &str, order: u64, place: Option<u8>) -> Line {
     let wound = keys
         .get("w")
         .map_or(0, |text| text.parse::<usize>().expect("w") - 1);
-    let word = words.next().unwrap_or("");
+    let word = words.find(|word| !word.contains('=')).unwrap_or("");
     let act = act(name, word, &keys, place).map(|act| Dated {
         at,
         order,
