@@ -48,7 +48,8 @@ impl Fold<'_> {
         standing.times.breathing = Some(dated.at);
         standing.times.breathing_worse = worse.then_some(dated.at);
         if worse {
-            standing.holding = false;
+            // Of a cover; a bleed that was seen to hold still does.
+            standing.holding &= standing.state != State::Covered;
             standing.risk.hastens_evacuation = true;
             standing.warnings.insert(Warning::LiftCoverIfWorse);
             standing.note(dated.at, Rule::BreathingWorse);
