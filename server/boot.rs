@@ -278,6 +278,7 @@ async fn begin(journal: &Journal, config: &Config) -> Result<(BoardId, String), 
         device: DeviceId::new(board.uuid()),
         name: Words::new("board")?,
         role: None,
+        skill: None,
     };
     journal.append(vec![report], author).await?;
     Ok((board, name.to_string()))

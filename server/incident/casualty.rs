@@ -7,14 +7,18 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 
-use super::about::About;
+use super::acts;
 use super::answers::{Answers, Given};
 use super::entry::Entry;
-use super::fact::{ApparentAge, EvacRequested, Fact, VitalsMeasured};
+use super::fact::{ApparentAge, EvacRequested, Fact, Skill, VitalsMeasured};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
+use super::role::Role;
 use super::text::Words;
 use super::wound::Wound;
-use crate::rules::bleeding::Hold;
+use crate::rules::bleeding::act::Role as Training;
+use crate::rules::bleeding::{
+    self, Case, ClockAbout, ClockKind, Limb, Picture, Policy, Severity, State,
+};
 use crate::rules::supplies::Item;
 use crate::rules::triage::Category;
 
@@ -41,6 +45,10 @@ pub struct Casualty {
     pub helper: Answers<Option<DeviceId>>,
     /// Their wounds, as found.
     pub wounds: Vec<Wound>,
+    /// Timed duties of bleeding care, in no order.
+    pub clocks: Vec<CareClock>,
+    /// Shock suspected since.
+    pub shock_since: Option<Timestamp>,
     /// Vital signs, oldest first.
     pub vitals: Vec<(Timestamp, VitalsMeasured)>,
     /// The evacuation request that stands, with its time.
@@ -49,6 +57,23 @@ pub struct Casualty {
     pub uses: Vec<(Timestamp, Item, u32)>,
     /// The last position that touched them, struck entries and strikes included.
     pub last_seq: Seq,
+}
+
+/// A timed duty of bleeding care.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CareClock {
+    /// Which duty.
+    pub kind: ClockKind,
+    /// About which wound; of a limb's duty, its first wound.
+    pub wound: Option<WoundId>,
+    /// From when it counts.
+    pub started_at: Timestamp,
+    /// When it is due.
+    pub due_at: Timestamp,
+    /// When to warn ahead, if at all.
+    pub warn_at: Option<Timestamp>,
+    /// How bad when late.
+    pub severity: Severity,
 }
 
 /// How urgently a casualty's bleeding needs somebody, worst first.
@@ -90,6 +115,11 @@ impl Casualty {
             .iter()
             .find(|entry| matches!(entry.fact, Fact::CasualtyRegistered(_)))
             .map_or(met.happened_at, |entry| entry.happened_at);
+        let category = answers(&ordered, |fact| match fact {
+            Fact::CategoryAssigned(assigned) => Some(assigned.category),
+            _ => None,
+        });
+        let care = Care::of(&ordered, met_at, most_urgent(&category));
         Some(Self {
             id,
             number,
@@ -116,15 +146,14 @@ impl Casualty {
                 Fact::CasualtyDescribed(said) => said.tag.clone(),
                 _ => None,
             }),
-            category: answers(&ordered, |fact| match fact {
-                Fact::CategoryAssigned(assigned) => Some(assigned.category),
-                _ => None,
-            }),
+            category,
             helper: answers(&ordered, |fact| match fact {
                 Fact::CasualtyTaken(taken) => Some(taken.helper),
                 _ => None,
             }),
-            wounds: wounds(&ordered),
+            wounds: care.wounds,
+            clocks: care.clocks,
+            shock_since: care.shock_since,
             vitals: vitals(&ordered),
             evac: evac(&ordered),
             uses: uses(&ordered),
@@ -134,11 +163,7 @@ impl Casualty {
 
     /// The category to sort and count by: of several that stand, the most urgent.
     pub fn urgent_category(&self) -> Option<Category> {
-        self.category
-            .all()
-            .iter()
-            .map(|given| given.value)
-            .min_by_key(|category| category.rank())
+        most_urgent(&self.category)
     }
 
     /// How urgently their bleeding needs somebody: that of the worst wound.
@@ -154,7 +179,7 @@ impl Casualty {
     pub fn tourniquet_since(&self) -> Option<Timestamp> {
         self.wounds
             .iter()
-            .filter_map(|wound| wound.standing.tourniquet_since)
+            .filter_map(|wound| wound.tourniquet_since)
             .min()
     }
 
@@ -180,14 +205,17 @@ impl Casualty {
 
 impl Bleeding {
     fn of(wound: &Wound) -> Self {
-        match wound.standing.hold {
-            Hold::Bleeding => Self::Now,
-            Hold::HandPressing => Self::Held,
-            Hold::TooTight => Self::TooTight,
-            Hold::NotLooked => Self::NotLooked,
-            Hold::Holding if wound.standing.tourniquet_since.is_some() => Self::Tourniquet,
-            Hold::Holding => Self::Dressed,
-            Hold::Stopped => Self::Stopped,
+        match wound.standing.state {
+            State::Bleeding | State::TourniquetFails => Self::Now,
+            State::Pressing | State::PackPressing | State::HandsStay => Self::Held,
+            State::DressingTight => Self::TooTight,
+            State::Unseen
+            | State::DressingUnchecked
+            | State::TourniquetUnchecked
+            | State::Converting => Self::NotLooked,
+            State::TourniquetHolds => Self::Tourniquet,
+            State::DressingHolds | State::Covered => Self::Dressed,
+            State::Stopped | State::Cleaned | State::HandedOver | State::Void => Self::Stopped,
         }
     }
 
@@ -214,18 +242,115 @@ fn answers<T: PartialEq>(ordered: &[&Entry], pick: impl Fn(&Fact) -> Option<T>) 
     Answers::standing(given)
 }
 
-fn wounds(ordered: &[&Entry]) -> Vec<Wound> {
-    let mut ids: Vec<WoundId> = Vec::new();
-    for entry in ordered {
-        if let About::Wound(wound) = entry.about
-            && !ids.contains(&wound)
-        {
-            ids.push(wound);
+fn most_urgent(category: &Answers<Category>) -> Option<Category> {
+    category
+        .all()
+        .iter()
+        .map(|given| given.value)
+        .min_by_key(|category| category.rank())
+}
+
+/// What the ladder says of a casualty.
+struct Care {
+    wounds: Vec<Wound>,
+    clocks: Vec<CareClock>,
+    shock_since: Option<Timestamp>,
+}
+
+impl Care {
+    fn of(ordered: &[&Entry], met_at: Timestamp, category: Option<Category>) -> Self {
+        let described = acts::described(ordered);
+        let ids: Vec<WoundId> = described.iter().map(|(id, _)| *id).collect();
+        let regions: Vec<Option<bleeding::Region>> = described
+            .iter()
+            .map(|(_, wound)| wound.as_ref().map(|wound| wound.region))
+            .collect();
+        let wounds: Vec<bleeding::Wound> = described
+            .into_iter()
+            .map(|(_, wound)| wound.unwrap_or_else(acts::of_unknown_place))
+            .collect();
+        let person = bleeding::Casualty {
+            met_at: Some(met_at),
+            clocks_hidden: matches!(category, Some(Category::Dead | Category::Expectant)),
+            ..bleeding::Casualty::default()
+        };
+        let policy = Policy::default();
+        let case = Case {
+            policy: &policy,
+            casualty: &person,
+            wounds: &wounds,
+        };
+        let acts = acts::acts(ordered, &ids, &training, &policy);
+        let picture = bleeding::stand(&case, &acts);
+        let clocks = bleeding::clocks(&case, &picture, acts::last_moment(ordered));
+        let limb_wound = |limb: Limb| {
+            wounds.iter().enumerate().position(|(index, wound)| {
+                wound.limb(index).unwrap_or(Limb::OfWound(index)) == limb
+            })
+        };
+        let clocks = clocks
+            .into_iter()
+            .filter(|clock| !clock.hidden)
+            .map(|clock| CareClock {
+                kind: clock.kind,
+                wound: match clock.about {
+                    ClockAbout::Wound(index) => ids.get(index).copied(),
+                    ClockAbout::Limb(limb) => {
+                        limb_wound(limb).and_then(|index| ids.get(index).copied())
+                    }
+                    ClockAbout::Casualty | ClockAbout::Helper | ClockAbout::Kit => None,
+                },
+                started_at: clock.started_at,
+                due_at: clock.due_at,
+                warn_at: clock.warn_at,
+                severity: clock.severity,
+            })
+            .collect();
+        Self {
+            wounds: draw_wounds(&ids, &regions, &wounds, &picture),
+            clocks,
+            shock_since: picture.person.shock_since,
         }
     }
-    ids.into_iter()
-        .filter_map(|wound| Wound::fold(wound, ordered))
+}
+
+fn draw_wounds(
+    ids: &[WoundId],
+    regions: &[Option<bleeding::Region>],
+    wounds: &[bleeding::Wound],
+    picture: &Picture,
+) -> Vec<Wound> {
+    let under = |index: usize| {
+        picture
+            .limbs
+            .values()
+            .filter(|limb| limb.is_tight() && limb.covers(index, wounds))
+            .filter_map(bleeding::LimbStanding::first_tourniquet_at)
+            .min()
+    };
+    ids.iter()
+        .enumerate()
+        .filter_map(|(index, id)| {
+            let standing = picture.wounds.get(index)?.clone();
+            Some(Wound {
+                id: *id,
+                region: regions[index],
+                side: wounds[index].side,
+                found_at: standing.times.known?,
+                tourniquet_since: under(index),
+                standing,
+            })
+        })
         .collect()
+}
+
+/// What somebody is trained for: the lead is the one named as trained in packing and releasing.
+fn training(entry: &Entry) -> Training {
+    match (entry.skill, entry.role) {
+        (Some(Skill::Medic), _) => Training::Medic,
+        (_, Some(Role::Lead)) => Training::TrainedLead,
+        _ => Training::FirstAider,
+    }
 }
 
 fn vitals(ordered: &[&Entry]) -> Vec<(Timestamp, VitalsMeasured)> {
@@ -251,14 +376,12 @@ fn evac(ordered: &[&Entry]) -> Option<(Timestamp, EvacRequested)> {
 fn uses(ordered: &[&Entry]) -> Vec<(Timestamp, Item, u32)> {
     ordered
         .iter()
-        .filter_map(|entry| match &entry.fact {
-            Fact::StepTaken(step) => Some((entry.happened_at, step)),
-            _ => None,
-        })
-        .flat_map(|(at, step)| {
-            step.used
+        .flat_map(|entry| {
+            entry
+                .fact
+                .used()
                 .iter()
-                .map(move |used| (at, used.item, used.count))
+                .map(|used| (entry.happened_at, used.item, used.count))
         })
         .collect()
 }

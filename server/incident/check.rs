@@ -3,7 +3,7 @@
 //! Owns the bounds of what a field holds. Bounds are wide on purpose: an odd value is a person's to keep;
 //! only what cannot be a measurement is turned back.
 
-use super::fact::{Fact, VitalsMeasured};
+use super::fact::{Fact, VitalsMeasured, WoundAssessed, WoundFoundWithSigns};
 use super::refusal::Refusal;
 
 /// Checks a fact by itself, without looking at the state.
@@ -23,6 +23,44 @@ pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
             step.used
                 .iter()
                 .try_for_each(|used| within("a count", used.count, 1, 50))
+        }
+        Fact::StepDone(_) | Fact::CasualtyWarmed(_) => {
+            let used = fact.used();
+            within(
+                "the number of kinds used",
+                u32::try_from(used.len()).unwrap_or(u32::MAX),
+                0,
+                12,
+            )?;
+            used.iter()
+                .try_for_each(|used| within("a count", used.count, 1, 50))
+        }
+        Fact::WoundFoundWithSigns(WoundFoundWithSigns { signs, .. })
+        | Fact::WoundAssessed(WoundAssessed { signs, .. }) => within(
+            "the number of signs",
+            u32::try_from(signs.len()).unwrap_or(u32::MAX),
+            0,
+            9,
+        ),
+        Fact::DressingChecked(check) => {
+            if check.stain.is_none()
+                && check.circulation.is_none()
+                && check.movement.is_none()
+                && check.feeling.is_none()
+                && check.refill_tenths.is_none()
+            {
+                return Err(Refusal::SaysNothing);
+            }
+            optional("refill in tenths of a second", check.refill_tenths, 0, 150)?;
+            optional(
+                "refill of the other side",
+                check.refill_other_side_tenths,
+                0,
+                150,
+            )
+        }
+        Fact::TourniquetChecked(check) if check.bleeding.is_none() && check.pulse.is_none() => {
+            Err(Refusal::SaysNothing)
         }
         Fact::StockCounted(count) => within("the count", count.count, 0, 9999),
         Fact::CategoryAssigned(assigned) => match &assigned.assessment {

@@ -12,7 +12,7 @@ use super::about::About;
 use super::casualty::Casualty;
 use super::check::check;
 use super::entry::{CLOCK_SLACK, Entry, Report, whole_ms};
-use super::fact::Fact;
+use super::fact::{Fact, Skill};
 use super::ids::{CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::refusal::Refusal;
 use super::role::{Deed, Role};
@@ -32,6 +32,8 @@ pub struct Author {
     pub name: Words,
     /// In which role; none is the board itself.
     pub role: Option<Role>,
+    /// What they have learnt.
+    pub skill: Option<Skill>,
 }
 
 /// Where a fact ended up.
@@ -144,6 +146,8 @@ impl Draft<'_> {
             based_on: report.based_on.min(self.head()),
             by: author.name.clone(),
             device: author.device,
+            role: author.role,
+            skill: author.skill,
             fact: report.fact,
         };
         let entry = self.take(entry);
@@ -325,7 +329,14 @@ impl Draft<'_> {
 
     /// Checks that what is referred to exists; returns what the entry is about.
     fn resolve(&self, report: &Report) -> Result<About, Refusal> {
+        if let Some(casualty) = report.fact.founds_wound_of() {
+            return self.resolve_wound(report.about, casualty);
+        }
         match &report.fact {
+            Fact::ReportConfirmed(confirmed) => {
+                let known = self.known(confirmed.entry).map(|entry| entry.about);
+                return known.ok_or(Refusal::RefersToNothing("report"));
+            }
             Fact::EntryStruck(strike) => {
                 // A strike is about whatever the struck entry is about, so that it is folded with it.
                 return self
@@ -334,19 +345,6 @@ impl Draft<'_> {
                     .ok_or(Refusal::RefersToNothing("report"));
             }
             Fact::CasualtyRegistered(_) => return Ok(report.about),
-            Fact::WoundFound(found) if !self.knows_casualty(found.casualty) => {
-                return Err(Refusal::RefersToNothing("casualty"));
-            }
-            Fact::WoundFound(found) => {
-                let other = self
-                    .casualty_of(&report.about)
-                    .is_some_and(|owner| owner != found.casualty);
-                return if other {
-                    Err(Refusal::DoesNotFit)
-                } else {
-                    Ok(report.about)
-                };
-            }
             Fact::CasualtyTaken(taken) => {
                 let known =
                     |device| self.people.contains(device) || self.base.person(*device).is_some();
@@ -367,14 +365,28 @@ impl Draft<'_> {
         }
     }
 
+    fn resolve_wound(&self, about: About, casualty: CasualtyId) -> Result<About, Refusal> {
+        if !self.knows_casualty(casualty) {
+            return Err(Refusal::RefersToNothing("casualty"));
+        }
+        let anothers = self
+            .casualty_of(&about)
+            .is_some_and(|owner| owner != casualty);
+        if anothers {
+            Err(Refusal::DoesNotFit)
+        } else {
+            Ok(about)
+        }
+    }
+
     fn take(&mut self, entry: Entry) -> Arc<Entry> {
         self.ids.insert(entry.id, entry.seq);
+        if let (About::Wound(wound), Some(casualty)) = (entry.about, entry.fact.founds_wound_of()) {
+            self.wounds.entry(wound).or_insert(casualty);
+        }
         match (&entry.about, &entry.fact) {
             (About::Casualty(id), Fact::CasualtyRegistered(_)) => {
                 self.casualties.insert(*id);
-            }
-            (About::Wound(wound), Fact::WoundFound(found)) => {
-                self.wounds.entry(*wound).or_insert(found.casualty);
             }
             (_, Fact::HelperJoined(_)) => {
                 self.people.insert(entry.device);
@@ -396,5 +408,6 @@ impl Draft<'_> {
 /// sends what it kept. A strike is kept under what the struck entry is about, whatever the phone thought that was.
 fn is_repeat(known: &Entry, report: &Report) -> bool {
     known.fact == report.fact
-        && (known.about == report.about || matches!(known.fact, Fact::EntryStruck(_)))
+        && (known.about == report.about
+            || matches!(known.fact, Fact::EntryStruck(_) | Fact::ReportConfirmed(_)))
 }

@@ -3,12 +3,15 @@
 //! Owns the merge of all clocks of the incident, soonest first. Promises: nothing here is stored and nothing
 //! depends on the present moment; a duty is overdue when its time has passed, wherever it is looked at.
 
+use std::cmp::Reverse;
+
 use jiff::{SignedDuration, Timestamp};
 
-use super::casualty::Casualty;
+use super::casualty::{CareClock, Casualty};
 use super::ids::{CasualtyId, DeviceId, WoundId};
 use super::state::Incident;
-use crate::rules::bleeding;
+use crate::rules::bleeding::clocks::Audience;
+use crate::rules::bleeding::{ClockKind, Severity, Step};
 use crate::rules::triage::Category;
 
 /// Minutes within which a casualty is to be sorted. Design choice (no published interval found).
@@ -29,6 +32,10 @@ pub struct Duty {
     pub started_at: Timestamp,
     /// When it is due.
     pub due_at: Timestamp,
+    /// From when it is shown, where it is a long one.
+    pub shown_from: Option<Timestamp>,
+    /// How bad when late.
+    pub severity: Severity,
     /// Who has the casualty.
     pub helpers: Vec<DeviceId>,
 }
@@ -36,17 +43,23 @@ pub struct Duty {
 /// What is to be done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Task {
-    /// About a wound.
-    Wound(bleeding::Duty),
+    /// A duty of bleeding care, with the step the ladder suggests for its wound.
+    Care(ClockKind, Option<Step>),
     /// No category yet.
     Sort,
 }
+
+/// How long before it is due a long duty is shown. Design choice: a list of what is due in a day hides what
+/// is due in a minute.
+const SHOWN_BEFORE: SignedDuration = SignedDuration::from_mins(20);
+/// Duties longer than this are long.
+const LONG: SignedDuration = SignedDuration::from_mins(25);
 
 impl Incident {
     /// Every duty, soonest first.
     pub fn duties(&self) -> Vec<Duty> {
         let mut duties: Vec<Duty> = self.casualties().flat_map(duties_of).collect();
-        duties.sort_by_key(|duty| (duty.due_at, duty.number, duty.task));
+        duties.sort_by_key(|duty| (duty.due_at, Reverse(duty.severity), duty.number, duty.task));
         duties
     }
 }
@@ -58,37 +71,48 @@ pub fn duties_of(casualty: &Casualty) -> Vec<Duty> {
     if category == Some(Category::Dead) {
         return Vec::new();
     }
-    let duty = |wound, task, started_at, due_at| Duty {
-        casualty: casualty.id,
-        number: casualty.number,
-        wound,
-        task,
-        started_at,
-        due_at,
-        helpers: casualty.helpers().collect(),
-    };
     let mut duties: Vec<Duty> = casualty
-        .wounds
+        .clocks
         .iter()
-        .flat_map(|wound| {
-            wound
-                .standing
-                .clocks
-                .iter()
-                .map(move |clock| (wound.id, clock))
-        })
-        .map(|(wound, clock)| {
-            duty(
-                Some(wound),
-                Task::Wound(clock.duty),
-                clock.started_at,
-                clock.due_at,
-            )
-        })
+        .filter(|clock| clock.kind.audience() == Audience::Everyone)
+        .map(|clock| care_duty(casualty, clock))
         .collect();
     if category.is_none() {
-        let due_at = casualty.met_at + SignedDuration::from_mins(SORT_WITHIN_MIN);
-        duties.push(duty(None, Task::Sort, casualty.met_at, due_at));
+        duties.push(Duty {
+            casualty: casualty.id,
+            number: casualty.number,
+            wound: None,
+            task: Task::Sort,
+            started_at: casualty.met_at,
+            due_at: casualty.met_at + SignedDuration::from_mins(SORT_WITHIN_MIN),
+            shown_from: None,
+            severity: Severity::High,
+            helpers: casualty.helpers().collect(),
+        });
     }
     duties
+}
+
+fn care_duty(casualty: &Casualty, clock: &CareClock) -> Duty {
+    let wound = casualty
+        .wounds
+        .iter()
+        .find(|wound| Some(wound.id) == clock.wound);
+    let is_long = clock.due_at.duration_since(clock.started_at) > LONG;
+    let before = || clock.due_at.checked_sub(SHOWN_BEFORE).ok();
+    Duty {
+        casualty: casualty.id,
+        number: casualty.number,
+        wound: clock.wound,
+        task: Task::Care(clock.kind, wound.map(|wound| wound.standing.next)),
+        started_at: clock.started_at,
+        due_at: clock.due_at,
+        shown_from: if is_long {
+            clock.warn_at.or_else(before)
+        } else {
+            None
+        },
+        severity: clock.severity,
+        helpers: casualty.helpers().collect(),
+    }
 }

@@ -4,8 +4,9 @@ use jiff::{SignedDuration, Timestamp};
 use serde::{Deserialize, Serialize};
 
 use super::about::About;
-use super::fact::Fact;
+use super::fact::{Fact, Skill};
 use super::ids::{DeviceId, EntryId, Seq};
+use super::role::Role;
 use super::text::Words;
 
 /// How far ahead of the board a phone's time may be before it is cut back and marked.
@@ -56,6 +57,12 @@ pub struct Entry {
     pub by: Words,
     /// On which device.
     pub device: DeviceId,
+    /// In which role; none is the board itself.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub role: Option<Role>,
+    /// What they have learnt, as they said when they joined.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub skill: Option<Skill>,
     /// What happened.
     pub fact: Fact,
 }

@@ -59,6 +59,7 @@ fn author(number: u64) -> Author {
         device: device(number),
         name: Words::new(names[usize::try_from(number % DEVICES).unwrap()]).unwrap(),
         role: Some(Role::Lead),
+        skill: None,
     }
 }
 

@@ -9,6 +9,7 @@
 //! (the fold), `due` (what is due).
 
 mod about;
+mod acts;
 mod answers;
 mod casualty;
 mod check;
@@ -31,7 +32,7 @@ mod wound;
 
 pub use about::{About, AboutKind};
 pub use answers::{Answers, Given};
-pub use casualty::{Bleeding, Casualty};
+pub use casualty::{Bleeding, CareClock, Casualty};
 pub use draft::{Author, CasualtyChange, Changes, Draft, Receipt};
 pub use due::{Duty, SORT_WITHIN_MIN, Task, duties_of};
 pub use entry::{CLOCK_SLACK, Entry, Report};
@@ -39,7 +40,7 @@ pub use fact::Fact;
 pub use ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
 pub use refusal::Refusal;
 pub use role::{Deed, Role};
-pub use sentence::{sentence, vitals_words};
+pub use sentence::{sentence, sign_words, vitals_words};
 pub use state::{Description, Incident, Person, Touched};
 pub use stock::Level;
 pub use text::{Note, Text, TextError, Words};

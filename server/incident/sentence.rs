@@ -5,18 +5,22 @@
 use super::about::About;
 use super::entry::Entry;
 use super::fact::{
-    CategoryAssigned, Circulation, Compared, DistalChecked, EntryStruck, EvacRequested, Fact,
-    StepTaken, VitalsMeasured, WoundFound,
+    CategoryAssigned, Circulation, Compared, DistalChecked, DressingChecked, EntryStruck,
+    EvacRequested, Fact, StepDone, StepTaken, Used, VitalsMeasured, WoundFound,
+    WoundFoundWithSigns,
 };
 use super::ids::WoundId;
 use super::state::Incident;
 use super::text::Text;
 use super::wound::{Wound, place_words};
+use crate::rules::bleeding::Sign;
+use crate::rules::bleeding::observation::{Pulse, Stain};
 
 /// An entry in words, without who and when.
 pub fn sentence(entry: &Entry, incident: &Incident) -> String {
     match (&entry.fact, entry.about) {
         (Fact::WoundFound(found), _) => found_words(found),
+        (Fact::WoundFoundWithSigns(found), _) => signs_words(found),
         (fact, About::Wound(wound)) => about_wound(fact, wound, entry, incident),
         (fact, _) => about_other(fact, incident),
     }
@@ -24,10 +28,7 @@ pub fn sentence(entry: &Entry, incident: &Incident) -> String {
 
 fn about_wound(fact: &Fact, wound: WoundId, entry: &Entry, incident: &Incident) -> String {
     let said = match fact {
-        Fact::StepTaken(step) => step_words(step),
-        Fact::WoundLooked(looked) => format!("looked, {}", looked.bleeding.words()),
-        Fact::DistalChecked(check) => distal_words(check),
-        other => return about_other(other, incident),
+        other => about_other(other, incident),
     };
     let place = incident
         .casualty_of(&entry.about)
@@ -85,6 +86,45 @@ fn about_other(fact: &Fact, incident: &Incident) -> String {
         Fact::StockCounted(count) => format!("counted {} {}", count.count, count.item.words()),
         Fact::EntryStruck(strike) => strike_words(strike, incident),
         Fact::WoundFound(found) => found_words(found),
+        Fact::WoundFoundWithSigns(found) => signs_words(found),
+        Fact::WoundAssessed(seen) => list(
+            std::iter::once(Some(format!("looked, {}", seen.flow.words())))
+                .chain(sign_list(&seen.signs)),
+        ),
+        Fact::StepDone(step) => done_words(step),
+        Fact::DressingChecked(check) => dressing_words(check),
+        Fact::TourniquetChecked(check) => list([
+            Some("tourniquet checked".to_owned()),
+            check
+                .bleeding
+                .map(|bleeds| if bleeds { "bleeds on" } else { "stopped" }.to_owned()),
+            check.pulse.map(|pulse| pulse_words(pulse).to_owned()),
+        ]),
+        Fact::TourniquetTimed(told) => format!(
+            "tourniquet went on at {}",
+            told.applied_at.strftime("%H:%MZ")
+        ),
+        Fact::BreathingChecked(check) => if check.worse {
+            "breathing worse"
+        } else {
+            "breathing as before"
+        }
+        .to_owned(),
+        Fact::CasualtyWarmed(warmed) => {
+            list(std::iter::once(Some("wrapped up warm".to_owned())).chain(used_list(&warmed.used)))
+        }
+        Fact::ShockJudged(judged) => if judged.shock {
+            "shock suspected"
+        } else {
+            "no shock"
+        }
+        .to_owned(),
+        Fact::ReportConfirmed(confirmed) => {
+            let named = incident
+                .position(confirmed.entry)
+                .map(|seq| format!(" entry {seq}"));
+            format!("confirmed{}", named.unwrap_or_default())
+        }
         Fact::StepTaken(step) => step_words(step),
         Fact::WoundLooked(looked) => format!("looked, {}", looked.bleeding.words()),
         Fact::DistalChecked(check) => distal_words(check),
@@ -100,31 +140,121 @@ fn found_words(found: &WoundFound) -> String {
     )
 }
 
-fn step_words(step: &StepTaken) -> String {
-    let used = step
-        .used
-        .iter()
-        .map(|used| Some(format!("{} {}", used.count, used.item.words())));
-    list(std::iter::once(Some(step.step.words().to_owned())).chain(used))
+fn signs_words(found: &WoundFoundWithSigns) -> String {
+    let place = place_words(Some(found.region), found.side);
+    let flow = found
+        .flow
+        .map_or("not looked at yet", crate::rules::bleeding::Flow::words);
+    list(std::iter::once(Some(format!("{place}: wound, {flow}"))).chain(sign_list(&found.signs)))
 }
 
-fn distal_words(check: &DistalChecked) -> String {
-    let circulation = match check.circulation {
+fn sign_list(signs: &[Sign]) -> impl Iterator<Item = Option<String>> + '_ {
+    signs.iter().map(|sign| Some(sign_words(*sign).to_owned()))
+}
+
+/// A sign in words.
+pub const fn sign_words(sign: Sign) -> &'static str {
+    match sign {
+        Sign::Pooling => "blood pools",
+        Sign::ClothesSoaked => "clothes soaked",
+        Sign::DressingSoaked => "bandage soaked",
+        Sign::WillNotStop => "will not stop",
+        Sign::ConfusedOrUnconscious => "confused or unconscious",
+        Sign::ShockSigns => "pale, sweaty, fast pulse",
+        Sign::GreatForce => "great force",
+        Sign::HandsShort => "one helper for several",
+        Sign::OutOfReach => "cannot be reached or seen",
+    }
+}
+
+fn used_list(used: &[Used]) -> impl Iterator<Item = Option<String>> + '_ {
+    used.iter()
+        .map(|used| Some(format!("{} {}", used.count, used.item.words())))
+}
+
+fn step_words(step: &StepTaken) -> String {
+    list(std::iter::once(Some(step.step.words().to_owned())).chain(used_list(&step.used)))
+}
+
+fn done_words(step: &StepDone) -> String {
+    let on = step.tourniquet.unwrap_or_default();
+    let ticked = [
+        (step.expired, "out of date"),
+        (on.over_clothes, "over clothes"),
+        (on.improvised, "improvised"),
+        (on.time_unknown, "time not known"),
+        (on.time_written, "time written on it"),
+    ];
+    let ticked = ticked
+        .into_iter()
+        .map(|(is, words)| is.then(|| words.to_owned()));
+    list(
+        std::iter::once(Some(step.step.words().to_owned()))
+            .chain(ticked)
+            .chain(used_list(&step.used)),
+    )
+}
+
+fn dressing_words(check: &DressingChecked) -> String {
+    let stain = check.stain.map(|stain| match stain {
+        Stain::Dry => "dry",
+        Stain::Stable => "stain no larger",
+        Stain::Growing => "stain grows",
+        Stain::Soaked => "soaked",
+        Stain::Flowing => "bleeds through",
+    });
+    let tenths = |value: u16| format!("refill {}.{} s", value / 10, value % 10);
+    list([
+        Some("dressing checked".to_owned()),
+        stain.map(str::to_owned),
+        check
+            .circulation
+            .map(|circulation| circulation_words(circulation).to_owned()),
+        check
+            .movement
+            .map(|movement| compared_words("movement", movement)),
+        check
+            .feeling
+            .map(|feeling| compared_words("feeling", feeling)),
+        check.refill_tenths.map(tenths),
+        check.cold.then(|| "cold".to_owned()),
+    ])
+}
+
+const fn pulse_words(pulse: Pulse) -> &'static str {
+    match pulse {
+        Pulse::Absent => "no pulse beyond",
+        Pulse::Present => "pulse still felt",
+        Pulse::NotApplicable => "limb beyond lost",
+    }
+}
+
+const fn circulation_words(circulation: Circulation) -> &'static str {
+    match circulation {
         Circulation::Present => "pulse there",
         Circulation::Weaker => "pulse weaker",
         Circulation::Absent => "no pulse",
         Circulation::CannotTell => "pulse cannot be told",
-    };
-    let compared = |what: &str, compared| match compared {
+    }
+}
+
+fn compared_words(what: &str, compared: Compared) -> String {
+    match compared {
         Compared::AsBefore => format!("{what} as before"),
         Compared::Worse => format!("{what} worse"),
         Compared::CannotTell => format!("{what} cannot be told"),
-    };
+    }
+}
+
+fn distal_words(check: &DistalChecked) -> String {
     let (movement, feeling) = (
-        compared("movement", check.movement),
-        compared("feeling", check.feeling),
+        compared_words("movement", check.movement),
+        compared_words("feeling", check.feeling),
     );
-    format!("beyond the dressing: {circulation}, {movement}, {feeling}")
+    format!(
+        "beyond the dressing: {}, {movement}, {feeling}",
+        circulation_words(check.circulation)
+    )
 }
 
 fn category_words(assigned: &CategoryAssigned) -> String {

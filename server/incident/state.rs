@@ -129,13 +129,13 @@ impl Incident {
     fn index(&mut self, entry: Arc<Entry>) -> Option<CasualtyId> {
         let seq = entry.seq;
         self.by_id.insert(entry.id, seq);
+        if let (About::Wound(wound), Some(casualty)) = (entry.about, entry.fact.founds_wound_of()) {
+            self.owners.entry(wound).or_insert(casualty);
+        }
         match (&entry.about, &entry.fact) {
             (About::Casualty(id), Fact::CasualtyRegistered(_)) => {
                 let next = u32::try_from(self.numbers.len() + 1).unwrap_or(u32::MAX);
                 self.numbers.entry(*id).or_insert(next);
-            }
-            (About::Wound(wound), Fact::WoundFound(found)) => {
-                self.owners.entry(*wound).or_insert(found.casualty);
             }
             (_, Fact::StockCounted(_)) => self.counts.push(seq),
             (About::Incident, Fact::IncidentOpened(_) | Fact::IncidentDescribed(_)) => {

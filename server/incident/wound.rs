@@ -1,15 +1,11 @@
-//! A wound: the fold of what was reported about it.
+//! A wound: where it is and where it stands on the ladder.
 
 use jiff::Timestamp;
 
-use super::about::About;
-use super::entry::Entry;
-use super::fact::{Fact, StepTaken, WoundFound};
 use super::ids::WoundId;
-use crate::rules::bleeding::{Act, Hold, Region, Side, Standing, standing};
-use crate::rules::supplies::Item;
+use crate::rules::bleeding::{Region, Side, Standing, State};
 
-/// A wound and where it stands on the ladder.
+/// A wound and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Wound {
     /// Its id.
@@ -18,75 +14,31 @@ pub struct Wound {
     pub region: Option<Region>,
     /// Which side of the casualty.
     pub side: Side,
-    /// When it was found.
+    /// When it was first heard of.
     pub found_at: Timestamp,
-    /// Where it stands.
+    /// Where it stands on the ladder.
     pub standing: Standing,
+    /// When the first tourniquet that covers it went on, while one is tight.
+    pub tourniquet_since: Option<Timestamp>,
 }
 
 impl Wound {
-    /// Folds a wound's unstruck entries, given in the order things happened. Striking the finding does not
-    /// hide what others did to the wound: a tourniquet that is on stays on the board.
-    pub fn fold(id: WoundId, entries: &[&Entry]) -> Option<Self> {
-        let mine = || {
-            entries
-                .iter()
-                .filter(|entry| entry.about == About::Wound(id))
-        };
-        let found: Option<&WoundFound> = mine().find_map(|entry| match &entry.fact {
-            Fact::WoundFound(found) => Some(found),
-            _ => None,
-        });
-        let region = found.map(|found| found.region);
-        let acts: Vec<(Timestamp, Act)> = mine()
-            .filter_map(|entry| Some((entry.happened_at, act(&entry.fact)?)))
-            .collect();
-        let (found_at, _) = *acts.first()?;
-        // With no place known, suggest only what can work anywhere it may be: press and pack.
-        let standing = standing(region.unwrap_or(Region::ProximalLimb), &acts)?;
-        let side = found.map_or(Side::Unspecified, |found| found.side);
-        Some(Self {
-            id,
-            region,
-            side,
-            found_at,
-            standing,
-        })
-    }
-
-    /// Whether the bleed is not under control: it bleeds, a hand must press, or nobody has looked yet.
+    /// Whether the bleed needs somebody's hands now or keeps them busy.
     pub const fn needs_hands(&self) -> bool {
-        matches!(self.standing.hold, Hold::Bleeding | Hold::HandPressing)
+        matches!(
+            self.standing.state,
+            State::Bleeding
+                | State::Pressing
+                | State::PackPressing
+                | State::HandsStay
+                | State::TourniquetFails
+        )
     }
 
     /// "forearm, left".
     pub fn place(&self) -> String {
         place_words(self.region, self.side)
     }
-}
-
-fn act(fact: &Fact) -> Option<Act> {
-    match fact {
-        Fact::WoundFound(found) => Some(Act::Found {
-            flow: found.flow,
-            amputation: found.amputation,
-        }),
-        Fact::StepTaken(step) => Some(Act::Step {
-            measure: step.step,
-            haemostatic: used_haemostatic(step),
-        }),
-        Fact::WoundLooked(looked) => Some(Act::Looked(looked.bleeding)),
-        Fact::DistalChecked(check) => Some(Act::DistalCheck {
-            passed: check.passed(),
-        }),
-        _ => None,
-    }
-}
-
-fn used_haemostatic(step: &StepTaken) -> bool {
-    step.used
-        .iter()
-        .any(|used| used.item == Item::HaemostaticGauze)
 }
 
 /// Where a wound is, in words: "forearm, left".

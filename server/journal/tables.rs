@@ -3,12 +3,10 @@
 //! Owns the one translation from the fold to rows. It is used both to write the tables and to check them, so
 //! the two cannot drift apart.
 
-use jiff::Timestamp;
 use serde_json::{Value, json};
 use sqlx::{Row, SqliteConnection};
 
 use crate::incident::{Casualty, Entry, Fact, Incident, Level, Wound};
-use crate::rules::bleeding::Hold;
 use crate::rules::supplies::Item;
 
 /// One state table: its name, its columns in order, and the key.
@@ -196,35 +194,27 @@ pub(super) fn wound_rows(casualty: &Casualty) -> impl Iterator<Item = Value> {
     casualty
         .wounds
         .iter()
-        .map(|wound| wound_row(casualty.number, wound))
+        .map(|wound| wound_row(casualty, wound))
 }
 
-fn wound_row(number: u32, wound: &Wound) -> Value {
+fn wound_row(casualty: &Casualty, wound: &Wound) -> Value {
     let standing = &wound.standing;
-    let next_due_at: Option<Timestamp> = standing.clocks.first().map(|clock| clock.due_at);
+    let mine = casualty
+        .clocks
+        .iter()
+        .filter(|clock| clock.wound == Some(wound.id));
     json!([
         wound.id,
-        number,
+        casualty.number,
         wound.region.map(crate::rules::bleeding::Region::code),
         wound.side.code(),
         wound.found_at,
         standing.rung,
-        hold_code(standing.hold),
-        standing.since,
-        standing.tourniquet_since,
-        next_due_at,
+        standing.state.code(),
+        standing.next_since.unwrap_or(wound.found_at),
+        wound.tourniquet_since,
+        mine.map(|clock| clock.due_at).min(),
     ])
-}
-
-const fn hold_code(hold: Hold) -> &'static str {
-    match hold {
-        Hold::Bleeding => "bleeding",
-        Hold::HandPressing => "hand_pressing",
-        Hold::NotLooked => "not_looked",
-        Hold::Holding => "holding",
-        Hold::TooTight => "too_tight",
-        Hold::Stopped => "stopped",
-    }
 }
 
 /// A casualty's evacuation request, if one stands.

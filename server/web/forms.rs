@@ -5,7 +5,8 @@ use serde_json::json;
 use super::app::App;
 use super::view::CategoryView;
 use crate::incident::Incident;
-use crate::rules::bleeding::{Flow, Measure, Region};
+use crate::incident::fact::Deed;
+use crate::rules::bleeding::{Flow, Region, Sign};
 use crate::rules::supplies::Item;
 use crate::rules::triage::{Category, StartVariant};
 
@@ -18,10 +19,12 @@ pub(super) struct Forms {
     pub(super) reasons: &'static [&'static str],
     pub(super) regions: &'static [(&'static str, &'static [Region])],
     pub(super) flows: [Flow; 5],
-    pub(super) measures: [Measure; 4],
+    /// Stored code and words of every step.
+    pub(super) deeds: Vec<(String, &'static str)>,
+    pub(super) signs: &'static [(&'static str, Sign)],
     /// Words, report and label of each measure with its usual materials.
     pub(super) steps: Vec<(&'static str, String, &'static str)>,
-    pub(super) items: [Item; 12],
+    pub(super) items: [Item; Item::COUNT],
     pub(super) dressings: Vec<Item>,
     pub(super) categories: Vec<CategoryView>,
     /// Name and report of everybody a casualty can be given to.
@@ -58,6 +61,46 @@ const REASONS: [&str; 6] = [
     "better than it looks",
     "not enough here for them",
     "my judgement",
+];
+
+/// The four measures that are reported most, one tap each.
+const QUICK: [Deed; 4] = [
+    Deed::Press,
+    Deed::Pack,
+    Deed::PressureDressing,
+    Deed::Tourniquet,
+];
+/// Every step a helper may report by hand; the rest is offered where it makes sense.
+const DEEDS: [Deed; 18] = [
+    Deed::Press,
+    Deed::HoldByHand,
+    Deed::Pack,
+    Deed::PressureDressing,
+    Deed::Reinforce,
+    Deed::Loosen,
+    Deed::KeepTight,
+    Deed::Tourniquet,
+    Deed::Tighten,
+    Deed::SecondTourniquet,
+    Deed::MoveTourniquet,
+    Deed::BeginRelease,
+    Deed::ReleaseHeld,
+    Deed::ReleaseFailed,
+    Deed::Cover,
+    Deed::PlainDressing,
+    Deed::Rinse,
+    Deed::ChangeDressing,
+];
+const SIGNS: [(&str, Sign); 9] = [
+    ("pooling", Sign::Pooling),
+    ("clothes_soaked", Sign::ClothesSoaked),
+    ("dressing_soaked", Sign::DressingSoaked),
+    ("will_not_stop", Sign::WillNotStop),
+    ("confused_or_unconscious", Sign::ConfusedOrUnconscious),
+    ("shock_signs", Sign::ShockSigns),
+    ("great_force", Sign::GreatForce),
+    ("hands_short", Sign::HandsShort),
+    ("out_of_reach", Sign::OutOfReach),
 ];
 
 const REGIONS: [(&str, &[Region]); 5] = [
@@ -137,8 +180,12 @@ impl Forms {
             reasons: &REASONS,
             regions: &REGIONS,
             flows: Flow::ALL,
-            measures: Measure::ALL,
-            steps: Measure::ALL.into_iter().map(step).collect(),
+            steps: QUICK.into_iter().map(step).collect(),
+            deeds: DEEDS
+                .into_iter()
+                .map(|deed| (deed.code(), deed.words()))
+                .collect(),
+            signs: &SIGNS,
             items: Item::ALL,
             dressings: Item::ALL
                 .into_iter()
@@ -165,17 +212,16 @@ impl Forms {
     }
 }
 
-fn step(measure: Measure) -> (&'static str, String, &'static str) {
-    let used: Vec<_> = Item::usual_for(measure)
-        .iter()
-        .map(|(item, count)| json!({ "item": item.code(), "count": count }))
-        .collect();
-    let report = json!({ "about": { "wound": "$wound" },
-        "fact": { "kind": "step.taken/1", "step": measure.code(), "used": used } });
+fn step(what: Deed) -> (&'static str, String, &'static str) {
+    let mut fact = json!({ "kind": "step.taken/2", "step": what });
+    if !what.usual().is_empty() {
+        fact["used"] = json!(what.usual());
+    }
+    let report = json!({ "about": { "wound": "$wound" }, "fact": fact });
     (
-        measure.words(),
+        what.words(),
         report.to_string(),
-        super::view::step_label(measure),
+        super::view::deed_label(what),
     )
 }
 

@@ -184,6 +184,7 @@ async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
         device: session.device,
         name: session.name.clone(),
         role: None,
+        skill: None,
     };
     app.journal.append(vec![report], author).await?;
     let answer = Joined {

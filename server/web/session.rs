@@ -116,6 +116,7 @@ impl Session {
             device: self.device,
             name: self.name.clone(),
             role: Some(self.role),
+            skill: Some(self.skill),
         }
     }
 

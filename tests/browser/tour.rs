@@ -23,6 +23,7 @@ async fn populate(board: &Board) -> CasualtyId {
         device: DeviceId::new(fresh_id()),
         name: Words::new("Aino <b>").unwrap(),
         role: Some(Role::Lead),
+        skill: None,
     };
     let now = app.journal.now();
     let mut reports = Vec::new();

@@ -7,7 +7,7 @@ use holdfast::clock::Clock;
 use holdfast::drill::{NINEFOLD_BEND, Played, play};
 use holdfast::incident::{Entry, Fact, Incident, Task};
 use holdfast::journal;
-use holdfast::rules::bleeding::{Duty, Hold};
+use holdfast::rules::bleeding::{ClockKind, State};
 use holdfast::rules::supplies::Item;
 use holdfast::rules::triage::Category;
 use jiff::{SignedDuration, Timestamp};
@@ -111,8 +111,8 @@ fn bleeding_is_in_hand(told: &Told) {
     for casualty in told.incident.casualties() {
         for wound in &casualty.wounds {
             assert_ne!(
-                wound.standing.hold,
-                Hold::Bleeding,
+                wound.standing.state,
+                State::Bleeding,
                 "{} {}",
                 casualty.number,
                 wound.place()
@@ -130,7 +130,7 @@ fn bleeding_is_in_hand(told: &Told) {
         told.incident
             .duties()
             .iter()
-            .any(|duty| duty.task == Task::Wound(Duty::TourniquetTwoHours))
+            .any(|duty| matches!(duty.task, Task::Care(ClockKind::TwoHours, _)))
     );
 }
 

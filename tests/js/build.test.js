@@ -73,3 +73,19 @@ test("a name the context does not know is never sent", () => {
   assert.deepEqual(filled({ helper: null, list: ["$a", 3] }, { a: "x" }), { helper: null, list: ["x", 3] });
   assert.equal(filledWords("$number: packed $gone", { number: "7" }), "7: packed");
 });
+
+test("ticked signs become a list, dotted names an object, a time of day the last such moment", () => {
+  const fields = [
+    { name: "signs[]", type: "checkbox", value: "pooling", checked: true },
+    { name: "signs[]", type: "checkbox", value: "great_force", checked: false },
+    { name: "signs[]", type: "checkbox", value: "will_not_stop", checked: true },
+    { name: "tourniquet.over_clothes", type: "checkbox", checked: true },
+    { name: "applied_at", type: "text", value: "0000", as: "time" },
+  ];
+  const now = Date.parse("2026-11-25T14:00:00Z");
+  const { fact, problems } = buildFact({ kind: "x/1", fields, context: {}, now });
+  assert.deepEqual(problems, []);
+  assert.deepEqual(fact.signs, ["pooling", "will_not_stop"]);
+  assert.deepEqual(fact.tourniquet, { over_clothes: true });
+  assert.ok(Date.parse(fact.applied_at) <= now && now - Date.parse(fact.applied_at) < 86_400_000);
+});

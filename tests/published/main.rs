@@ -2,6 +2,7 @@
 //!
 //! Each row of a data file names its source. What nobody published is marked as derived.
 
+mod bleeding;
 mod charts;
 mod laws;
 mod practice;

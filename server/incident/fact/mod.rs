@@ -4,6 +4,7 @@
 //! ever: a new shape gets a new number and the old one is still read. Each shape has a fixture under
 //! `tests/fixtures/facts`. Unknown fields are refused, because a field nobody reads is a report lost.
 
+mod bleeding;
 mod care;
 mod casualty;
 mod incident;
@@ -11,6 +12,10 @@ mod supply;
 
 use serde::{Deserialize, Serialize};
 
+pub use bleeding::{
+    BreathingChecked, CasualtyWarmed, Deed, DressingChecked, ReportConfirmed, ShockJudged,
+    StepDone, TourniquetChecked, TourniquetOn, TourniquetTimed, WoundAssessed, WoundFoundWithSigns,
+};
 pub use care::{
     Circulation, Compared, Consciousness, DistalChecked, StepTaken, Used, VitalsMeasured,
     WoundFound, WoundLooked,
@@ -25,6 +30,7 @@ pub use incident::{
 pub use supply::StockCounted;
 
 use super::about::AboutKind;
+use super::ids::CasualtyId;
 
 /// Something a person saw or did.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -66,6 +72,36 @@ pub enum Fact {
     /// Circulation, movement and feeling beyond a dressing were checked.
     #[serde(rename = "distal.checked/1")]
     DistalChecked(DistalChecked),
+    /// A wound was found, with signs.
+    #[serde(rename = "wound.found/2")]
+    WoundFoundWithSigns(WoundFoundWithSigns),
+    /// A wound was looked at: how it bleeds.
+    #[serde(rename = "wound.assessed/1")]
+    WoundAssessed(WoundAssessed),
+    /// Any step of the ladder was taken.
+    #[serde(rename = "step.taken/2")]
+    StepDone(StepDone),
+    /// A pressure dressing was checked.
+    #[serde(rename = "dressing.checked/1")]
+    DressingChecked(DressingChecked),
+    /// A tourniquet was checked.
+    #[serde(rename = "tourniquet.checked/1")]
+    TourniquetChecked(TourniquetChecked),
+    /// The time a tourniquet went on was told.
+    #[serde(rename = "tourniquet.timed/1")]
+    TourniquetTimed(TourniquetTimed),
+    /// Breathing was looked at.
+    #[serde(rename = "breathing.checked/1")]
+    BreathingChecked(BreathingChecked),
+    /// The casualty was insulated and covered.
+    #[serde(rename = "casualty.warmed/1")]
+    CasualtyWarmed(CasualtyWarmed),
+    /// A person judged whether the casualty is in shock.
+    #[serde(rename = "shock.judged/1")]
+    ShockJudged(ShockJudged),
+    /// An unusual report was confirmed.
+    #[serde(rename = "report.confirmed/1")]
+    ReportConfirmed(ReportConfirmed),
     /// Vital signs were measured.
     #[serde(rename = "vitals.measured/1")]
     VitalsMeasured(VitalsMeasured),
@@ -102,6 +138,16 @@ impl Fact {
             Self::StepTaken(_) => "step.taken/1",
             Self::WoundLooked(_) => "wound.looked/1",
             Self::DistalChecked(_) => "distal.checked/1",
+            Self::WoundFoundWithSigns(_) => "wound.found/2",
+            Self::WoundAssessed(_) => "wound.assessed/1",
+            Self::StepDone(_) => "step.taken/2",
+            Self::DressingChecked(_) => "dressing.checked/1",
+            Self::TourniquetChecked(_) => "tourniquet.checked/1",
+            Self::TourniquetTimed(_) => "tourniquet.timed/1",
+            Self::BreathingChecked(_) => "breathing.checked/1",
+            Self::CasualtyWarmed(_) => "casualty.warmed/1",
+            Self::ShockJudged(_) => "shock.judged/1",
+            Self::ReportConfirmed(_) => "report.confirmed/1",
             Self::VitalsMeasured(_) => "vitals.measured/1",
             Self::NoteAdded(_) => "note.added/1",
             Self::EvacRequested(_) => "evac.requested/1",
@@ -124,15 +170,43 @@ impl Fact {
             | Self::CategoryAssigned(_)
             | Self::VitalsMeasured(_)
             | Self::EvacRequested(_)
-            | Self::EvacCancelled(_) => matches!(about, AboutKind::Casualty),
+            | Self::EvacCancelled(_)
+            | Self::CasualtyWarmed(_)
+            | Self::ShockJudged(_) => matches!(about, AboutKind::Casualty),
             Self::WoundFound(_)
             | Self::StepTaken(_)
             | Self::WoundLooked(_)
-            | Self::DistalChecked(_) => {
+            | Self::DistalChecked(_)
+            | Self::WoundFoundWithSigns(_)
+            | Self::WoundAssessed(_)
+            | Self::StepDone(_)
+            | Self::DressingChecked(_)
+            | Self::TourniquetChecked(_)
+            | Self::TourniquetTimed(_) => {
                 matches!(about, AboutKind::Wound)
             }
             Self::StockCounted(_) => matches!(about, AboutKind::Kit),
-            Self::NoteAdded(_) | Self::EntryStruck(_) => true,
+            Self::BreathingChecked(_) => matches!(about, AboutKind::Wound | AboutKind::Casualty),
+            Self::NoteAdded(_) | Self::EntryStruck(_) | Self::ReportConfirmed(_) => true,
+        }
+    }
+
+    /// Whose wound this report founds, if it founds one.
+    pub const fn founds_wound_of(&self) -> Option<CasualtyId> {
+        match self {
+            Self::WoundFound(found) => Some(found.casualty),
+            Self::WoundFoundWithSigns(found) => Some(found.casualty),
+            _ => None,
+        }
+    }
+
+    /// What this report says was used.
+    pub fn used(&self) -> &[Used] {
+        match self {
+            Self::StepTaken(step) => &step.used,
+            Self::StepDone(step) => &step.used,
+            Self::CasualtyWarmed(warmed) => &warmed.used,
+            _ => &[],
         }
     }
 }

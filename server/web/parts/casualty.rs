@@ -5,7 +5,7 @@ use serde_json::json;
 
 use super::super::view::{CasualtyView, Choice, DutyView, EntryView, Moment, WoundView, choices};
 use super::{Shown, Stage, draw};
-use crate::incident::{Casualty, Duty, Task, Wound, duties_of, vitals_words};
+use crate::incident::{Casualty, Duty, Wound, duties_of, vitals_words};
 
 #[derive(Template)]
 #[template(path = "parts/who.html")]
@@ -110,15 +110,11 @@ impl Stage<'_> {
             .filter(|duty| duty.wound == Some(wound.id))
             .map(|duty| {
                 let drawn = DutyView::of(duty, self.incident);
-                let choices = match duty.task {
-                    // Shown with its clock; the look itself is reported under the nearer duty.
-                    Task::Wound(crate::rules::bleeding::Duty::TourniquetTwoHours) => Vec::new(),
-                    task => choices(&drawn, task),
-                };
+                let choices = choices(&drawn, duty.task);
                 (drawn, choices)
             });
         WoundCard {
-            view: WoundView::from(wound),
+            view: WoundView::of(wound, self.incident),
             duties: mine.collect(),
         }
     }

@@ -62,14 +62,14 @@ impl Stage<'_> {
 
     /// Entries whose words another one supplies: where a wound is, what somebody calls themselves.
     fn reworded_by(&self, entry: &Entry) -> Vec<&Entry> {
+        if let Some(casualty) = entry.fact.founds_wound_of() {
+            let thread = self.incident.timeline(casualty);
+            return thread
+                .into_iter()
+                .filter(|other| other.about == entry.about)
+                .collect();
+        }
         match &entry.fact {
-            Fact::WoundFound(found) => {
-                let thread = self.incident.timeline(found.casualty);
-                thread
-                    .into_iter()
-                    .filter(|other| other.about == entry.about)
-                    .collect()
-            }
             Fact::HelperJoined(_) => {
                 let taken_by = |other: &&Entry| matches!(&other.fact, Fact::CasualtyTaken(taken) if taken.helper == Some(entry.device));
                 let taken: Vec<&Entry> = self

@@ -5,6 +5,7 @@ use super::time::Moment;
 use super::wound::WoundView;
 use crate::incident::fact::{ApparentAge, EvacPriority, Posture};
 use crate::incident::{Bleeding, Casualty, Incident};
+use crate::rules::bleeding::State;
 
 /// A casualty.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,7 +69,12 @@ impl CasualtyView {
                 .map(ToString::to_string)
                 .unwrap_or_default(),
             places,
-            wounds: casualty.wounds.iter().map(WoundView::from).collect(),
+            wounds: casualty
+                .wounds
+                .iter()
+                .filter(|wound| wound.standing.state != State::Void)
+                .map(|wound| WoundView::of(wound, incident))
+                .collect(),
             dressings: dressings.values().sum(),
             dressings_words: dressings
                 .iter()

@@ -1,13 +1,10 @@
-//! A duty as drawn, and the answers that a tap can give to it.
-
-use serde_json::{Value, json};
+//! A duty as drawn: a row of the *next up* list, a helper's card.
 
 use super::category::CategoryView;
 use super::ladder::Ladder;
 use super::time::Moment;
 use crate::incident::{Duty, Incident, Task, Wound};
-use crate::rules::bleeding::{self, Measure, StartMeasure};
-use crate::rules::supplies::Item;
+use crate::rules::bleeding::{ClockKind, State, Step};
 
 /// A row of the *next up* list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,8 +12,8 @@ pub(crate) struct DutyView {
     pub(crate) casualty: String,
     pub(crate) number: u32,
     pub(crate) wound: String,
-    /// What to do, at most a few words.
-    pub(crate) task: &'static str,
+    /// What to do, in a few words.
+    pub(crate) task: String,
     /// "forearm, left".
     pub(crate) at: String,
     /// Who has the casualty.
@@ -25,25 +22,18 @@ pub(crate) struct DutyView {
     pub(crate) category: CategoryView,
     pub(crate) start: Moment,
     pub(crate) due: Moment,
+    /// From when it is shown, where it is a long one.
+    pub(crate) from: Option<Moment>,
+    /// The step in one line, or what the clock is for.
+    pub(crate) line: &'static str,
     /// Why it is due, with the source.
-    pub(crate) why: &'static str,
+    pub(crate) why: String,
     /// Casualty's words, for the band above forms.
     pub(crate) words: String,
-    pub(crate) region: &'static str,
-    pub(crate) side: &'static str,
-}
-
-/// A button that reports.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Choice {
-    /// What it says.
-    pub(crate) label: &'static str,
-    /// One line more, or nothing.
-    pub(crate) hint: &'static str,
-    /// The fact it reports, as JSON for the page's script.
-    pub(crate) report: String,
-    /// What the undo bar says: "7: packed".
-    pub(crate) said: String,
+    /// Other steps that make sense, and the state they are for.
+    pub(crate) others: Vec<Step>,
+    pub(crate) state: Option<State>,
+    pub(crate) checks_beyond: bool,
 }
 
 impl DutyView {
@@ -57,6 +47,11 @@ impl DutyView {
                 .find(|wound| Some(wound.id) == duty.wound)
         });
         let view = casualty.map(|casualty| super::CasualtyView::of(casualty, incident));
+        let place = || {
+            view.as_ref()
+                .map(|view| view.place.clone())
+                .unwrap_or_default()
+        };
         Self {
             casualty: duty.casualty.to_string(),
             number: duty.number,
@@ -65,14 +60,7 @@ impl DutyView {
                 .map(|wound| wound.to_string())
                 .unwrap_or_default(),
             task: task_words(duty.task),
-            at: wound.map_or_else(
-                || {
-                    view.as_ref()
-                        .map(|view| view.place.clone())
-                        .unwrap_or_default()
-                },
-                Wound::place,
-            ),
+            at: wound.map_or_else(place, Wound::place),
             who: view
                 .as_ref()
                 .map(|view| view.helpers.clone())
@@ -83,202 +71,59 @@ impl DutyView {
                 .map_or_else(|| CategoryView::of(None), |view| view.category.clone()),
             start: duty.started_at.into(),
             due: duty.due_at.into(),
-            why: why(duty.task),
+            from: duty.shown_from.map(Moment::from),
+            line: wound.map_or("", |wound| wound.standing.next.line()),
+            why: why(duty.task, wound),
             words: view.map(|view| view.words).unwrap_or_default(),
-            region: wound
+            others: wound
+                .map(|wound| wound.standing.others.clone())
+                .unwrap_or_default(),
+            state: wound.map(|wound| wound.standing.state),
+            checks_beyond: wound
                 .and_then(|wound| wound.region)
-                .map_or("", bleeding::Region::code),
-            side: wound.map_or("unspecified", |wound| wound.side.code()),
+                .is_some_and(|region| region.capability().distal_check),
         }
     }
 }
 
 /// What is to be done, in a few words.
-pub(crate) const fn task_words(task: Task) -> &'static str {
-    use bleeding::Duty as Wound;
-    match task {
-        Task::Sort => "Not sorted yet",
-        Task::Wound(Wound::Start(StartMeasure::Pressure)) => "Bleeds: press on it",
-        Task::Wound(Wound::Start(StartMeasure::Pack)) => "Bleeds: pack it and press",
-        Task::Wound(Wound::Start(StartMeasure::Dressing)) => "Bleeds: pressure dressing",
-        Task::Wound(Wound::Start(StartMeasure::Tourniquet)) => "Bleeds: tourniquet",
-        Task::Wound(Wound::Start(StartMeasure::RegionCare)) => "Cover it, keep watch, ask a medic",
-        Task::Wound(Wound::LookUnderPressure) => "Look under the pressure",
-        Task::Wound(Wound::CheckBeyond) => "Feel beyond the dressing",
-        Task::Wound(Wound::Loosen) => "Too tight: loosen a little",
-        Task::Wound(Wound::LookAgain) => "Look at the dressing",
-        Task::Wound(Wound::LookAtTourniquet) => "Look at the tourniquet",
-        Task::Wound(Wound::TourniquetTwoHours) => "Tourniquet reaches 2 h",
-    }
-}
-
-const fn why(task: Task) -> &'static str {
-    use bleeding::Duty as Wound;
-    match task {
-        Task::Sort => {
-            "No category yet. Within 5 minutes: this board's own choice, no published interval."
-        }
-        Task::Wound(Wound::Start(StartMeasure::Tourniquet)) => {
-            "5 to 7 cm above the wound, not on a joint; note the time. TCCC Guidelines 2024."
-        }
-        Task::Wound(Wound::Start(StartMeasure::Pack)) => {
-            "To the bottom of the wound, then press: 3 min haemostatic gauze, 10 min plain. TCCC Guidelines 2024; common practice."
-        }
-        Task::Wound(Wound::Start(StartMeasure::Pressure)) => {
-            "Both hands, straight on the bleeding point. AHA / American Red Cross 2024."
-        }
-        Task::Wound(Wound::Start(StartMeasure::Dressing)) => {
-            "Wrap firmly without letting go. JTS curriculum."
-        }
-        Task::Wound(Wound::Start(StartMeasure::RegionCare)) => {
-            "No packing and no tourniquet here. Taillac et al. 2017 (relayed); common practice."
-        }
-        Task::Wound(Wound::LookUnderPressure) => {
-            "The hold has run. Only your look decides. Training providers relaying St John Ambulance; common practice."
-        }
-        Task::Wound(Wound::CheckBeyond) => {
-            "A dressing must not become a tourniquet: pulse there, moves, feels. St John Ambulance; JTS curriculum."
-        }
-        Task::Wound(Wound::Loosen) => {
-            "Keep the pressure on the wound. St John Ambulance; JTS curriculum."
-        }
-        Task::Wound(Wound::LookAgain) => {
-            "Every 10 minutes. Training providers relaying St John Ambulance."
-        }
-        Task::Wound(Wound::LookAtTourniquet) => "Stopped, and no pulse beyond? JTS curriculum.",
-        Task::Wound(Wound::TourniquetTwoHours) => {
-            "The limb's risk grows after 2 h. TCCC Guidelines 2024."
-        }
-    }
-}
-
-/// The answers a tap can give, the likely one first.
-pub(crate) fn choices(duty: &DutyView, task: Task) -> Vec<Choice> {
-    use bleeding::Duty as Wound;
-    match task {
-        Task::Sort => Vec::new(),
-        Task::Wound(Wound::Start(measure)) => start_choices(duty, measure),
-        Task::Wound(Wound::LookUnderPressure) => {
-            vec![
-                still(duty),
-                oozing(duty),
-                looked(duty, "Stopped", "", "stopped"),
-            ]
-        }
-        Task::Wound(Wound::LookAgain) => {
-            vec![
-                looked(duty, "Dry, it holds", "", "stopped"),
-                oozing(duty),
-                through(duty),
-            ]
-        }
-        Task::Wound(Wound::LookAtTourniquet | Wound::TourniquetTwoHours) => {
-            vec![
-                looked(duty, "Stopped", "no pulse beyond it", "stopped"),
-                still(duty),
-            ]
-        }
-        Task::Wound(Wound::CheckBeyond | Wound::Loosen) => beyond_choices(duty),
-    }
-}
-
-fn still(duty: &DutyView) -> Choice {
-    looked(
-        duty,
-        "Still bleeding",
-        "next: one rung up",
-        "still_bleeding",
-    )
-}
-
-fn through(duty: &DutyView) -> Choice {
-    looked(
-        duty,
-        "Bleeds through",
-        "next: one rung up",
-        "still_bleeding",
-    )
-}
-
-fn oozing(duty: &DutyView) -> Choice {
-    looked(duty, "Only oozing", "", "slowed")
-}
-
-fn looked(duty: &DutyView, label: &'static str, hint: &'static str, bleeding: &str) -> Choice {
-    let fact = json!({ "kind": "wound.looked/1", "bleeding": bleeding });
-    choice(duty, label, hint, &fact)
-}
-
-fn beyond_choices(duty: &DutyView) -> Vec<Choice> {
-    let check = |circulation: &str, rest: &str| json!({ "kind": "distal.checked/1", "circulation": circulation, "movement": rest, "feeling": rest });
-    let loosen = "loosen a little, press on the wound";
-    vec![
-        choice(
-            duty,
-            "Pulse there, moves, feels",
-            "",
-            &check("present", "as_before"),
-        ),
-        choice(
-            duty,
-            "No pulse, or weaker",
-            loosen,
-            &check("absent", "as_before"),
-        ),
-        choice(
-            duty,
-            "Numb or cannot move",
-            loosen,
-            &check("present", "worse"),
-        ),
-    ]
-}
-
-fn choice(duty: &DutyView, label: &'static str, hint: &'static str, fact: &Value) -> Choice {
-    Choice {
-        label,
-        hint,
-        report: json!({ "about": { "wound": duty.wound }, "fact": fact }).to_string(),
-        said: format!("{}: {}", duty.number, label.to_lowercase()),
-    }
-}
-
-fn start_choices(duty: &DutyView, first: StartMeasure) -> Vec<Choice> {
-    let mut measures = Measure::ALL.to_vec();
-    let likely = match first {
-        StartMeasure::Pressure | StartMeasure::RegionCare => Measure::DirectPressure,
-        StartMeasure::Pack => Measure::Packing,
-        StartMeasure::Dressing => Measure::PressureDressing,
-        StartMeasure::Tourniquet => Measure::Tourniquet,
+pub(crate) fn task_words(task: Task) -> String {
+    use ClockKind::{BeginOwnWay, BeginPacking, BeginPressure, BeginTourniquet};
+    let Task::Care(kind, step) = task else {
+        return "Not sorted yet".to_owned();
     };
-    measures.sort_by_key(|measure| *measure != likely);
-    measures
-        .into_iter()
-        .map(|measure| step_choice(duty, measure))
-        .collect()
+    let words = match (kind, step) {
+        (BeginTourniquet, _) => "Bleeds: tourniquet",
+        (BeginPressure, _) => "Bleeds: press on it",
+        (BeginPacking, Some(Step::Repack)) => "Bleeds: pack it anew",
+        (BeginPacking, Some(Step::WrapDressing)) => "Bleeds: pressure dressing",
+        (BeginPacking, Some(Step::HoldByHand)) => "Bleeds: hold it by hand",
+        (BeginPacking, _) => "Bleeds: pack it and press",
+        (BeginOwnWay, Some(Step::Cover)) => "Cover it",
+        (BeginOwnWay, _) => "Press as this place needs",
+        (kind, _) => kind.words(),
+    };
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
-fn step_choice(duty: &DutyView, measure: Measure) -> Choice {
-    let used: Vec<Value> = Item::usual_for(measure)
-        .iter()
-        .map(|(item, count)| json!({ "item": item.code(), "count": count }))
-        .collect();
-    Choice {
-        label: step_label(measure),
-        hint: "",
-        report: json!({ "about": { "wound": duty.wound },
-            "fact": { "kind": "step.taken/1", "step": measure.code(), "used": used } })
-        .to_string(),
-        said: format!("{}: {}", duty.number, measure.words()),
-    }
-}
-
-/// What the button says that reports a measure.
-pub(crate) const fn step_label(measure: Measure) -> &'static str {
-    match measure {
-        Measure::DirectPressure => "Pressing now",
-        Measure::Packing => "Packed, pressing",
-        Measure::PressureDressing => "Pressure dressing on",
-        Measure::Tourniquet => "Tourniquet on",
+fn why(task: Task, wound: Option<&Wound>) -> String {
+    match (task, wound) {
+        (Task::Sort, _) => {
+            "No category yet. Within 5 minutes: this board's own choice, no published interval."
+                .to_owned()
+        }
+        (Task::Care(kind, _), Some(wound)) => {
+            format!(
+                "{}. {} {}. Time: {}.",
+                wound.standing.rule.words(),
+                "Source:",
+                wound.standing.rule.source(),
+                kind.source()
+            )
+        }
+        (Task::Care(kind, _), None) => format!("Source: {}.", kind.source()),
     }
 }

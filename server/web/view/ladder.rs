@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use crate::rules::bleeding::{Hold, Region, Standing};
+use crate::rules::bleeding::{Region, Standing, State};
 
 /// Three rungs (two where no tourniquet can work), filled up to the one the wound stands on; the top filled one
 /// solid when it holds, hatched when it does not, with a round mark while a hand must press.
@@ -43,12 +43,9 @@ impl Ladder {
     pub(crate) fn of(standing: &Standing, region: Option<Region>) -> Self {
         let has_tourniquet =
             region.is_none_or(|region| region.capability().tourniquet) || standing.rung == 3;
-        let count = if has_tourniquet { 3 } else { 2 };
-        let holds = matches!(
-            standing.hold,
-            Hold::Holding | Hold::Stopped | Hold::HandPressing
-        );
-        let rungs = (1..=count)
+        let presses = standing.hands.pressing;
+        let holds = standing.holding || presses || standing.state == State::Covered;
+        let rungs = (1..=if has_tourniquet { 3 } else { 2 })
             .map(|rung| {
                 let fill = match rung {
                     _ if rung > standing.rung => Fill::Empty,
@@ -58,7 +55,6 @@ impl Ladder {
                 Rung { y: y(rung), fill }
             })
             .collect();
-        let presses = standing.hold == Hold::HandPressing;
         Self {
             words: words(standing),
             rungs,
@@ -79,21 +75,9 @@ const fn y(rung: u8) -> u8 {
 fn words(standing: &Standing) -> String {
     let rung = match standing.rung {
         0 => "no measure yet",
-        1 => "direct pressure",
-        2 => "packed or dressed",
-        _ => "tourniquet",
+        1 => "first rung",
+        2 => "second rung",
+        _ => "third rung",
     };
-    format!("{rung}, {}", hold_words(standing.hold))
-}
-
-/// How a wound is held, in words.
-pub(crate) const fn hold_words(hold: Hold) -> &'static str {
-    match hold {
-        Hold::Bleeding => "bleeding",
-        Hold::HandPressing => "hands pressing",
-        Hold::NotLooked => "not looked at yet",
-        Hold::Holding => "holds",
-        Hold::TooTight => "too tight",
-        Hold::Stopped => "stopped",
-    }
+    format!("{rung}: {}", standing.state.words())
 }

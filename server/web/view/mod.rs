@@ -3,6 +3,7 @@
 
 mod casualty;
 mod category;
+mod choice;
 mod duty;
 mod entry;
 mod ladder;
@@ -12,7 +13,8 @@ mod wound;
 
 pub(super) use casualty::{CasualtyView, order};
 pub(super) use category::CategoryView;
-pub(super) use duty::{Choice, DutyView, choices, step_label};
+pub(super) use choice::{Choice, choices, deed_label};
+pub(super) use duty::DutyView;
 pub(super) use entry::EntryView;
 pub(super) use stock::{StockView, stock};
 pub(super) use time::{Moment, hour};

@@ -1,9 +1,11 @@
 //! A wound as drawn.
 
-use super::ladder::{Ladder, hold_words};
+use serde_json::json;
+
+use super::ladder::Ladder;
 use super::time::Moment;
-use crate::incident::Wound;
-use crate::rules::bleeding::Hold;
+use crate::incident::{Incident, Seq, Wound};
+use crate::rules::bleeding::{Evidence, State};
 
 /// A wound in a row or on its casualty's page.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,28 +24,93 @@ pub(crate) struct WoundView {
     pub(crate) tourniquet_since: Option<Moment>,
     /// Bleeds, or needs a hand.
     pub(crate) is_urgent: bool,
-    /// Stored codes for the forms.
-    pub(crate) region: &'static str,
-    pub(crate) side: &'static str,
+    /// The suggested step, one line.
+    pub(crate) next: &'static str,
+    /// Why: the rule in words, its source, and how well the source is known.
+    pub(crate) why: [&'static str; 3],
+    /// To be read now.
+    pub(crate) warnings: Vec<&'static str>,
+    /// Unusual reports to be confirmed or struck, once each.
+    pub(crate) questions: Vec<Question>,
 }
 
-impl From<&Wound> for WoundView {
-    fn from(wound: &Wound) -> Self {
+/// "This is unusual here: is it so?"
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Question {
+    /// What is unusual.
+    pub(crate) words: &'static str,
+    /// What was reported.
+    pub(crate) reported: String,
+    /// The report that says that it is so.
+    pub(crate) confirm: String,
+    /// The report that strikes it.
+    pub(crate) strike: String,
+}
+
+/// How many warnings are shown at once; the rest come when these are dealt with.
+const WARNINGS: usize = 3;
+
+impl WoundView {
+    /// Draws a wound of an incident.
+    pub(crate) fn of(wound: &Wound, incident: &Incident) -> Self {
         let standing = &wound.standing;
-        let runs = matches!(standing.hold, Hold::HandPressing | Hold::Bleeding)
-            && standing.tourniquet_since.is_none();
+        let since = match standing.state {
+            State::Pressing | State::PackPressing => standing.hold.map(|hold| hold.started_at),
+            State::HandsStay => standing.hands.since,
+            State::Bleeding => standing.next_since,
+            _ => None,
+        };
         Self {
             id: wound.id.to_string(),
             place: wound.place(),
-            hold: hold_words(standing.hold),
+            hold: standing.state.words(),
             ladder: Ladder::of(standing, wound.region),
-            since: runs.then(|| standing.since.into()),
-            tourniquet_since: standing.tourniquet_since.map(Moment::from),
+            since: since
+                .filter(|_| wound.tourniquet_since.is_none())
+                .map(Moment::from),
+            tourniquet_since: wound.tourniquet_since.map(Moment::from),
             is_urgent: wound.needs_hands(),
-            region: wound
-                .region
-                .map_or("", crate::rules::bleeding::Region::code),
-            side: wound.side.code(),
+            next: standing.next.line(),
+            why: [
+                standing.rule.words(),
+                standing.rule.source(),
+                evidence_words(standing.rule.evidence()),
+            ],
+            warnings: standing
+                .warnings
+                .iter()
+                .take(WARNINGS)
+                .map(|warning| warning.text())
+                .collect(),
+            questions: standing
+                .questions
+                .iter()
+                .filter_map(|unusual| question(unusual.order, unusual.warning.text(), incident))
+                .collect(),
         }
+    }
+}
+
+fn question(order: u64, words: &'static str, incident: &Incident) -> Option<Question> {
+    let entry = incident.entry(Seq(order))?;
+    let report = |kind: &str| {
+        json!({ "about": entry.about, "fact": { "kind": kind, "entry": entry.id } }).to_string()
+    };
+    Some(Question {
+        words,
+        reported: crate::incident::sentence(entry, incident),
+        confirm: report("report.confirmed/1"),
+        strike: report("entry.struck/1"),
+    })
+}
+
+/// How well a source is known, in words.
+const fn evidence_words(evidence: Evidence) -> &'static str {
+    match evidence {
+        Evidence::Read => "read in the source",
+        Evidence::Relayed => "relayed by another page",
+        Evidence::Memory => "from memory, to be checked",
+        Evidence::CommonPractice => "common practice",
+        Evidence::OurDefault => "this board's own choice",
     }
 }

@@ -6,6 +6,8 @@
 import { lastTimeAt } from "../time/format.js";
 
 const MINUTE = 60_000;
+const LIST = "[]";
+const WRITE_TIME = "Write the time as HH:MM, for example 14:05.";
 
 /** A copy of `value` with every string "$name" replaced from the context. Throws a MissingContext for an unknown name. */
 export function filled(value, context) {
@@ -38,12 +40,12 @@ export function buildFact({ kind, base = {}, fields, context, now, needsOne = ""
   const used = [];
   let count = 0;
   for (const field of fields.filter((candidate) => !candidate.name.startsWith("_"))) {
-    const { value, problem } = readField(field, context);
+    const { value, problem } = readField(field, context, now);
     if (problem) problems.push({ name: field.name, words: problem });
     if (problem || value === undefined) continue;
     const isUsed = field.name.startsWith("used.");
     if (!field.hidden && !(isUsed && value === 0)) count += 1;
-    if (!isUsed) fact[field.name] = value;
+    if (!isUsed) put(fact, field.name, value);
     else if (value > 0) used.push({ item: field.name.slice("used.".length), count: value });
   }
   if (used.length > 0) fact.used = used;
@@ -54,14 +56,34 @@ export function buildFact({ kind, base = {}, fields, context, now, needsOne = ""
 }
 
 /** One field's value for the fact; undefined when it says nothing. */
-export function readField(field, context = {}) {
-  if (field.type === "checkbox") return { value: field.checked ? true : undefined };
+export function readField(field, context = {}, now = 0) {
+  if (field.type === "checkbox" && !field.checked) return {};
+  if (field.type === "checkbox") return { value: field.name.endsWith(LIST) ? field.value : true };
   if (field.type === "radio" && !field.checked) return field.required === "unset" ? { problem: ask(field) } : {};
   const text = String(field.value ?? "").trim();
   if (text === "") return field.required ? { problem: ask(field) } : {};
   if (field.hidden) return { value: typed(filled(text, context), field) };
+  if (field.as === "time") return readMoment(text, now);
   if (field.as !== "int" && !field.scale) return { value: typed(text, field) };
   return readNumber(text, field);
+}
+
+/** "signs[]" collects a list, "tourniquet.level" fills an object inside the fact. */
+function put(fact, name, value) {
+  if (name.endsWith(LIST)) {
+    const list = name.slice(0, -LIST.length);
+    fact[list] = [...(fact[list] ?? []), value];
+    return;
+  }
+  const [first, ...rest] = name.split(".");
+  if (rest.length === 0) fact[first] = value;
+  else put((fact[first] ??= {}), rest.join("."), value);
+}
+
+/** A time of day as the last such moment. */
+function readMoment(text, now) {
+  const moment = lastTimeAt(text, now);
+  return moment === null ? { problem: WRITE_TIME } : { value: new Date(moment).toISOString() };
 }
 
 function readNumber(text, field) {
@@ -95,7 +117,7 @@ function readTime(fields, now) {
   const at = fields.find((field) => field.name === "_at")?.value?.trim();
   if (at) {
     const happenedAt = lastTimeAt(at, now);
-    return happenedAt === null ? { problem: "Write the time as HH:MM, for example 14:05." } : { happenedAt };
+    return happenedAt === null ? { problem: WRITE_TIME } : { happenedAt };
   }
   const ago = fields.find((field) => field.name === "_ago" && (field.type !== "radio" || field.checked));
   const minutes = Number(ago?.value);

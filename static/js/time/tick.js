@@ -4,7 +4,7 @@
 // The text goes into the child [data-clock], or into the element itself when it has no child elements; the child
 // [data-bar] gets its width. A [data-due] element carries data-late once due. Nothing is counted down: each pass
 // works from the absolute time, so that a throttled or woken page is right at once.
-// Calls every `onTick` listener after each pass.
+// An element with data-from is hidden until that moment. Calls every `onTick` listener after each pass.
 
 import { setText } from "../page.js";
 import { age, countdown, hour, shareLeft, span } from "./format.js";
@@ -39,6 +39,7 @@ function tick() {
 
 function paint() {
   const now = clock.now();
+  for (const element of document.querySelectorAll("[data-from]")) element.hidden = Date.parse(element.dataset.from) > now;
   for (const element of document.querySelectorAll("[data-due]")) paintDue(element, now);
   for (const element of document.querySelectorAll("[data-since]")) {
     write(element, span(now - Date.parse(element.dataset.since)));

@@ -1,0 +1,105 @@
+//! Shock at first-aid level.
+//!
+//! Owns when it is suspected and what is done then. Promises: suspected when either of two published rules
+//! says so; an adult pulse limit is not applied to children. Sources: JTS curriculum, shock module (clouded
+//! mind without head injury, or weak or no pulse at the wrist); ANZCOR 9.1.1 (pale and sweaty with a pulse
+//! over 100, or slow refill, or clouded).
+
+use super::policy::{OralFluids, Policy};
+
+/// What is seen. Every field is "yes, seen".
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct ShockSigns {
+    /// Mind and head.
+    pub mind: Mind,
+    /// Pulse at the wrist weak or absent.
+    pub weak_wrist_pulse: bool,
+    /// Pale and sweaty.
+    pub pale_and_sweaty: bool,
+    /// Pulse per minute.
+    pub pulse: Option<u16>,
+    /// Refill slower than the limit.
+    pub slow_refill: bool,
+    /// Not an adult.
+    pub child: Child,
+}
+
+/// State of mind.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Mind {
+    /// Clear, or not looked at.
+    #[default]
+    Clear,
+    /// Clouded, no head injury.
+    Clouded,
+    /// Clouded, with a head injury that may explain it.
+    CloudedWithHeadInjury,
+}
+
+/// Whether the adult limits apply.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Child {
+    /// Adult.
+    #[default]
+    No,
+    /// Child: the pulse limit does not apply, no paediatric limit was found.
+    Yes,
+}
+
+/// Whether shock is suspected.
+pub fn shock_suspected(policy: &Policy, signs: &ShockSigns) -> bool {
+    let fast = signs.child == Child::No
+        && signs
+            .pulse
+            .is_some_and(|pulse| pulse > policy.care.shock_pulse);
+    // With a head injury a clouded mind counts only together with a second sign (our default).
+    let second = signs.weak_wrist_pulse || signs.pale_and_sweaty || signs.slow_refill || fast;
+    let clouded = match signs.mind {
+        Mind::Clear => false,
+        Mind::Clouded => true,
+        Mind::CloudedWithHeadInjury => second,
+    };
+    let military = clouded || signs.weak_wrist_pulse;
+    let civilian = signs.pale_and_sweaty && (fast || signs.slow_refill || clouded);
+    military || civilian
+}
+
+/// What is done when shock is suspected. Sources: TCCC Guidelines; no leg raise after trauma: AHA / American
+/// Red Cross (relayed); content of warmth: TCCC change 20-01.
+pub const SHOCK_CARE: [&str; 5] = [
+    "Look at every bleed again now.",
+    "Flat, quiet, warm: off the ground, covered, head too.",
+    "Out first.",
+    "Vital signs every 5 minutes.",
+    "No tourniquet comes off.",
+];
+
+/// Keeping warm. Sources: TCCC change 20-01 (2020); JTS skill sheet 2021.
+pub const WARMTH: [&str; 5] = [
+    "Something under them.",
+    "Wet clothes off, or a vapour barrier over them.",
+    "Bare only what you treat; cover it again afterwards.",
+    "Barrier, insulation, hat.",
+    "Heat packs never on bare skin.",
+];
+
+/// Whether sips are allowed, by the incident's choice; `hospital_minutes` is the time to a hospital.
+pub fn may_drink(policy: &Policy, hospital_minutes: Option<u32>, risk: DrinkRisk) -> bool {
+    let awake_and_safe = risk == DrinkRisk::None;
+    match policy.switches.oral_fluids {
+        OralFluids::Nothing => false,
+        OralFluids::SipsIfAwake => awake_and_safe,
+        OralFluids::NothingIfHospitalNear => {
+            awake_and_safe && hospital_minutes.is_some_and(|minutes| minutes >= 120)
+        }
+    }
+}
+
+/// Why a casualty must not drink.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DrinkRisk {
+    /// Awake, swallows, no wound of belly or chest.
+    None,
+    /// Belly or chest wound, or clouded mind.
+    WoundOrMind,
+}

@@ -1,0 +1,102 @@
+//! The next thing to do for a wound.
+//!
+//! Owns the list of suggested steps, their short line, and which of them make a casualty leave sooner.
+//! Wording is ours and may be changed without changing any rule.
+
+use serde::{Deserialize, Serialize};
+
+/// A suggested step.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "`line` says what each one is")]
+pub enum Step {
+    Look,
+    PressDirectly,
+    KeepPressing,
+    Pack,
+    WrapDressing,
+    CheckBeyond,
+    LookAtDressing,
+    LoosenDressing,
+    ReinforceDressing,
+    Repack,
+    Tourniquet,
+    CheckTourniquet,
+    FeelForPulse,
+    TightenOrSecond,
+    AskIfStillNeeded,
+    ConvertStepByStep,
+    LeaveTourniquet,
+    HoldByHand,
+    Cover,
+    LiftCover,
+    HelpAirway,
+    DressSimply,
+    Recheck,
+    LeaveEarly,
+    Nothing,
+}
+
+impl Step {
+    /// The line shown to the helper.
+    pub const fn line(self) -> &'static str {
+        match self {
+            Self::Look => "look at it: how fast does it bleed?",
+            Self::PressDirectly => "press hard on the point that bleeds",
+            Self::KeepPressing => "keep pressing, do not look",
+            Self::Pack => "pack to the bottom, ball the rest on top, press",
+            Self::WrapDressing => "wrap a pressure dressing without letting go",
+            Self::CheckBeyond => "check beyond it: pulse, colour, feeling, movement",
+            Self::LookAtDressing => "look at the dressing: is the stain growing?",
+            Self::LoosenDressing => "too tight: loosen a little, keep pressing on the wound",
+            Self::ReinforceDressing => "one firm layer on top, press",
+            Self::Repack => "take it down, find the point, pack fresh, press",
+            Self::Tourniquet => "tourniquet now, above the wound, not on a joint, note the time",
+            Self::CheckTourniquet => "has it stopped? is the pulse beyond gone?",
+            Self::FeelForPulse => "feel for the pulse beyond: it must be gone",
+            Self::TightenOrSecond => {
+                "tighten; if that fails a second one beside it, nearer the body"
+            }
+            Self::AskIfStillNeeded => "is the tourniquet still needed? go through the list",
+            Self::ConvertStepByStep => "replace it step by step, watching",
+            Self::LeaveTourniquet => "leave it on, get them out",
+            Self::HoldByHand => "hands stay on until handover, swap every 10 min",
+            Self::Cover => "cover it as this place needs",
+            Self::LiftCover => "breathing is worse: lift an edge of the cover now",
+            Self::HelpAirway => "breathing is worse: help the airway, call a medic",
+            Self::DressSimply => "stopped: dress it",
+            Self::Recheck => "look again when the clock says so",
+            Self::LeaveEarly => "nothing to press on: lie flat, keep warm, leave early",
+            Self::Nothing => "nothing more to do here",
+        }
+    }
+
+    /// Whether needing this step makes the casualty leave sooner.
+    pub const fn hastens_evacuation(self) -> bool {
+        matches!(
+            self,
+            Self::Pack
+                | Self::Repack
+                | Self::Tourniquet
+                | Self::TightenOrSecond
+                | Self::LeaveTourniquet
+                | Self::HoldByHand
+                | Self::Cover
+                | Self::LiftCover
+                | Self::HelpAirway
+                | Self::LeaveEarly
+        )
+    }
+}
