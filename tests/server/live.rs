@@ -23,18 +23,18 @@ async fn catches_up(device: &Device, views: &str, page: &mut Page, head: u64) {
 /// The parts that a stream sends until it has sent everything up to a position.
 async fn until(stream: &mut Stream, head: u64) -> Vec<Value> {
     let hello = stream.hears_of("hello").await;
-    let mut seq = hello.data["seq"].as_u64().unwrap();
+    let mut position = hello.data["seq"].as_u64().unwrap();
     let mut events = Vec::new();
-    while seq < head {
+    while position < head {
         // Nothing is sent for what does not touch these views: then quiet is the answer.
-        let heard = stream.hears_within(QUIET).await;
-        if heard.is_empty() {
+        let some = stream.hears_within(QUIET).await;
+        if some.is_empty() {
             break;
         }
-        for event in heard {
+        for event in some {
             assert_eq!(event.name, "parts");
             assert_eq!(event.id, event.data["seq"].as_u64());
-            seq = event.id.unwrap();
+            position = event.id.unwrap();
             events.push(event.data);
         }
     }

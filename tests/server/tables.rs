@@ -1,4 +1,4 @@
-//! The file on disk: readable with any SQLite shell, hard to change by accident, and checked.
+//! The file on disk: readable with any `SQLite` shell, hard to change by accident, and checked.
 
 use holdfast::journal::verify;
 use serde_json::{Value, json};
@@ -19,6 +19,7 @@ async fn a_story() -> TestBoard {
     teo.takes_step(&leg, "tourniquet", "tourniquet").await;
     board.minutes_pass(1);
     let ina = board.lead("Ina").await;
+    teo.looks(&leg, "stopped").await;
     ina.sorts(&man, "immediate").await;
     ina.moves(&woman, "by the shelter").await;
     teo.takes(&man).await;
@@ -69,7 +70,7 @@ async fn the_tables_say_what_happened() {
                 "man, beard",
                 null,
                 "immediate",
-                "not_looked_yet",
+                "tourniquet",
                 "2026-11-25T14:02:00Z",
                 1,
                 "requested",
@@ -90,7 +91,7 @@ async fn the_tables_say_what_happened() {
                 "hand_pressing",
                 "2026-11-25T14:01:00Z"
             ]),
-            json!([2, "thigh", "left", "not_looked", "2026-11-25T14:02:00Z"]),
+            json!([2, "thigh", "left", "holding", "2026-11-25T14:02:00Z"]),
         ]
     );
     let stock = board
