@@ -12,7 +12,8 @@ const MAY_IMPORT: [(&str, &[&str]); 12] = [
     ("journal", &["incident", "rules", "clock"]),
     ("live", &["journal", "incident", "rules"]),
     ("exchange", &["incident", "rules"]),
-    ("drill", &["incident", "rules"]),
+    // A drill plays phones to a board from outside: like them it makes ids and goes by a clock.
+    ("drill", &["incident", "rules", "clock"]),
     (
         "web",
         &["live", "journal", "incident", "rules", "exchange", "clock"],
