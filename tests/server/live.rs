@@ -554,3 +554,43 @@ async fn a_thousand_changes_come_together_each_part_once() {
         assert!(begun.elapsed() < DEADLINE);
     }
 }
+
+#[tokio::test]
+async fn each_deed_reaches_the_screens_it_matters_to() {
+    async fn shows(stream: &mut Stream, id: &str, text: &str) {
+        stream
+            .hears(|event| {
+                let parts = event.data["parts"].as_array().into_iter().flatten();
+                parts.into_iter().any(|part: &Value| {
+                    part["id"] == id && part["html"].as_str().unwrap().contains(text)
+                })
+            })
+            .await;
+    }
+    let board = TestBoard::start().await;
+    let teo = board.device("Teo").await;
+    let casualty = teo.registers("woman").await;
+    let row = format!("row-{casualty}");
+    let mut screen = teo.watches("board,summary", board.head()).await;
+    teo.counts(&board.id, "packing_gauze", 37).await;
+    shows(&mut screen, "stock", "37").await;
+    let ina = board.lead("Ina").await;
+    shows(&mut screen, "people", "Ina").await;
+    let named = json!({ "kind": "incident.described/1", "name": "Bus on the pass" });
+    ina.says(json!("incident"), named).await;
+    shows(&mut screen, "summary", "Bus on the pass").await;
+    let sorted = ina.sorts(&casualty, "immediate").await;
+    shows(&mut screen, "totals", "IMMEDIATE").await;
+    ina.strikes(json!({ "casualty": casualty }), &sorted).await;
+    shows(&mut screen, "totals", "data-category=\"none\"").await;
+    teo.takes(&casualty).await;
+    shows(&mut screen, &row, "Teo").await;
+    teo.joins(&board.join_code, "Teodor").await;
+    shows(&mut screen, &row, "Teodor").await;
+    ina.requests_evac(&casualty, "first", "lying").await;
+    shows(&mut screen, "leaving", "first, lying").await;
+    let wound = ina.finds_wound(&casualty, "forearm", "high").await;
+    shows(&mut screen, "duties", "forearm").await;
+    ina.takes_step(&wound, "packing", "packing_gauze").await;
+    shows(&mut screen, "stock", "36").await;
+}
