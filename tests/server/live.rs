@@ -571,7 +571,8 @@ async fn each_deed_reaches_the_screens_it_matters_to() {
     let teo = board.device("Teo").await;
     let casualty = teo.registers("woman").await;
     let row = format!("row-{casualty}");
-    let mut screen = teo.watches("board,summary", board.head()).await;
+    let jo = board.device("Jo").await;
+    let mut screen = jo.watches("board,summary", board.head()).await;
     teo.counts(&board.id, "packing_gauze", 37).await;
     shows(&mut screen, "stock", "37").await;
     let ina = board.lead("Ina").await;
