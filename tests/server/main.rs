@@ -1,9 +1,5 @@
 //! The board from outside: a real server on a free port, a real file, and what people and programs send.
-#![expect(
-    clippy::unwrap_used,
-    clippy::too_many_lines,
-    reason = "a test that cannot go on stops; a story is told whole"
-)]
+#![expect(clippy::unwrap_used, clippy::too_many_lines, reason = "a test that cannot go on stops; a story is told whole")]
 
 #[path = "../harness/mod.rs"]
 mod harness;
