@@ -155,6 +155,10 @@ fn varied() -> impl Strategy<Value = (Value, &'static str)> {
         let fact = json!({"kind": "distal.checked/1", "circulation": one, "movement": "as_before", "feeling": "as_before"});
         (fact, "wound")
     });
+    let met = (3..7_u64).prop_map(|one| {
+        let fact = json!({"kind": "casualty.registered/1", "age": "child", "tag": one.to_string()});
+        (fact, "newcomer")
+    });
     let count = (
         one_of(&["haemostatic_gauze", "packing_gauze", "tourniquet"]),
         0..99_u32,
@@ -165,7 +169,7 @@ fn varied() -> impl Strategy<Value = (Value, &'static str)> {
                 "kit",
             )
         });
-    prop_oneof![category, place, found, step, look, distal, count]
+    prop_oneof![category, place, found, step, look, distal, count, met]
 }
 
 fn deed() -> impl Strategy<Value = Deed> {
@@ -204,6 +208,7 @@ fn told(number: u64, deed: &Deed, minute: i64) -> (Report, Author) {
     let about = match deed.about {
         "casualty" => About::Casualty(CasualtyId::new(casualty_id(deed.thing))),
         "wound" => About::Wound(WoundId::new(wound_id(deed.thing))),
+        "newcomer" => About::Casualty(CasualtyId::new(id(6, deed.thing))),
         "kit" => About::Kit(KitId::new(id(4, deed.thing % 2))),
         _ => About::Incident,
     };
@@ -277,7 +282,17 @@ fn lived(reports: &[(Report, Author)], group: usize) -> (Incident, Vec<Result<En
             outcomes.push(outcome.map(|receipt| receipt.id));
         }
         let changes = draft.finish();
+        let announced: Vec<_> = changes
+            .casualties
+            .iter()
+            .map(|change| (change.id, change.number, change.after.clone()))
+            .collect();
         incident.adopt(changes);
+        for (id, number, after) in announced {
+            // The journal writes its tables from what a draft announces, before it is adopted.
+            assert_eq!(incident.number(id), Some(number));
+            assert!(incident.casualty(id) == after.as_ref());
+        }
     }
     (incident, outcomes)
 }

@@ -60,6 +60,13 @@ impl Writer {
         while commands.recv_many(&mut group, GROUP).await > 0 {
             self.serve(&mut group).await;
         }
+        // People copy the file of a stopped board: it must hold everything without the log beside it.
+        let settled = sqlx::query("pragma wal_checkpoint(truncate)")
+            .execute(&mut self.connection)
+            .await;
+        if let Err(error) = settled {
+            tracing::debug!(error = %error, "the write-ahead log stays beside the file");
+        }
         self.connection.close().await.map_err(JournalError::from)
     }
 

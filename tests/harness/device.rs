@@ -165,8 +165,11 @@ impl Device {
 
     /// A fact of this device, ready to send.
     pub(crate) fn fact(&self, about: Value, fact: Value) -> Value {
-        json!({ "id": fresh_id(), "about": about, "happened_at": self.now(),
-            "based_on": self.saw.load(Ordering::SeqCst), "fact": fact })
+        let mut report = json!({ "id": fresh_id(), "happened_at": self.now(),
+            "based_on": self.saw.load(Ordering::SeqCst) });
+        report["about"] = about;
+        report["fact"] = fact;
+        report
     }
 
     /// Has seen the board up to here.

@@ -96,9 +96,9 @@ impl Stream {
         end: Instant,
     ) -> Result<Option<Event>, tokio::time::error::Elapsed> {
         loop {
-            if let Some((block, rest)) = self.pending.split_once("\n\n") {
-                let event = read(block);
-                self.pending = rest.to_owned();
+            if let Some(end) = self.pending.find("\n\n") {
+                let block: String = self.pending.drain(..end + 2).collect();
+                let event = read(&block);
                 if let Some(event) = event {
                     return Ok(Some(event));
                 }

@@ -62,15 +62,6 @@ impl Page {
             self.parts.remove(id.as_str().unwrap());
         }
     }
-
-    /// The parts whose ids begin so, by id.
-    pub(crate) fn parts_of(&self, beginnings: &[&str]) -> BTreeMap<&str, &str> {
-        self.parts
-            .iter()
-            .filter(|(id, _)| beginnings.iter().any(|start| id.starts_with(start)))
-            .map(|(id, html)| (id.as_str(), html.as_str()))
-            .collect()
-    }
 }
 
 /// Every element of a page, outermost HTML each.

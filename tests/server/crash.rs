@@ -71,7 +71,7 @@ impl Program {
     }
 
     /// SIGKILL: no chance to tidy up.
-    async fn is_killed(mut self) {
+    async fn kill_hard(mut self) {
         self.child.start_kill().unwrap();
         timeout(DEADLINE, self.child.wait()).await.unwrap().unwrap();
     }
@@ -177,7 +177,7 @@ async fn what_was_acknowledged_survives_being_killed() {
         })
         .await
         .expect("the writers get answers");
-        program.is_killed().await;
+        program.kill_hard().await;
         over.store(true, Ordering::SeqCst);
         timeout(DEADLINE, async {
             while writers.join_next().await.is_some() {}
@@ -214,7 +214,7 @@ async fn what_was_acknowledged_survives_being_killed() {
         .zip(&lines)
         .find(|(seq, line)| line["seq"].as_u64() != Some(*seq));
     assert_eq!(gaps, None);
-    program.is_killed().await;
+    program.kill_hard().await;
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
@@ -222,13 +222,13 @@ async fn a_session_outlives_being_killed() {
     let data = tempfile::tempdir().unwrap();
     let program = Program::start(data.path()).await;
     let teo = program.device(CODE, "Teo").await;
-    program.is_killed().await;
+    program.kill_hard().await;
     let program = Program::start(data.path()).await;
     assert_eq!(
         teo.at(&program.origin).gets("/session").await.json()["device"],
         teo.id
     );
-    program.is_killed().await;
+    program.kill_hard().await;
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
@@ -247,7 +247,7 @@ async fn two_programs_never_write_one_board() {
     assert!(!second.status.success());
     let said = String::from_utf8_lossy(&second.stderr).into_owned();
     assert!(said.contains("already runs"), "{said}");
-    program.is_killed().await;
+    program.kill_hard().await;
 }
 
 #[cfg(unix)]

@@ -26,7 +26,7 @@ fn chain_over(lines: &[Value]) -> Vec<String> {
             hasher.update(&last);
             hasher.update(line["body"].as_str().unwrap().as_bytes());
             last = *hasher.finalize().as_bytes();
-            last.iter().map(|byte| format!("{byte:02x}")).collect()
+            blake3::Hash::from(last).to_hex().to_string()
         })
         .collect()
 }

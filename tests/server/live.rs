@@ -23,18 +23,18 @@ async fn catches_up(device: &Device, views: &str, page: &mut Page, head: u64) {
 /// The parts that a stream sends until it has sent everything up to a position.
 async fn until(stream: &mut Stream, head: u64) -> Vec<Value> {
     let hello = stream.hears_of("hello").await;
-    let mut seq = hello.data["seq"].as_u64().unwrap();
+    let mut position = hello.data["seq"].as_u64().unwrap();
     let mut events = Vec::new();
-    while seq < head {
+    while position < head {
         // Nothing is sent for what does not touch these views: then quiet is the answer.
-        let heard = stream.hears_within(QUIET).await;
-        if heard.is_empty() {
+        let some = stream.hears_within(QUIET).await;
+        if some.is_empty() {
             break;
         }
-        for event in heard {
+        for event in some {
             assert_eq!(event.name, "parts");
             assert_eq!(event.id, event.data["seq"].as_u64());
-            seq = event.id.unwrap();
+            position = event.id.unwrap();
             events.push(event.data);
         }
     }
@@ -553,4 +553,45 @@ async fn a_thousand_changes_come_together_each_part_once() {
         }
         assert!(begun.elapsed() < DEADLINE);
     }
+}
+
+#[tokio::test]
+async fn each_deed_reaches_the_screens_it_matters_to() {
+    async fn shows(stream: &mut Stream, id: &str, text: &str) {
+        stream
+            .hears(|event| {
+                let parts = event.data["parts"].as_array().into_iter().flatten();
+                parts.into_iter().any(|part: &Value| {
+                    part["id"] == id && part["html"].as_str().unwrap().contains(text)
+                })
+            })
+            .await;
+    }
+    let board = TestBoard::start().await;
+    let teo = board.device("Teo").await;
+    let casualty = teo.registers("woman").await;
+    let row = format!("row-{casualty}");
+    let jo = board.device("Jo").await;
+    let mut screen = jo.watches("board,summary", board.head()).await;
+    teo.counts(&board.id, "packing_gauze", 37).await;
+    shows(&mut screen, "stock", "37").await;
+    let ina = board.lead("Ina").await;
+    shows(&mut screen, "people", "Ina").await;
+    let named = json!({ "kind": "incident.described/1", "name": "Bus on the pass" });
+    ina.says(json!("incident"), named).await;
+    shows(&mut screen, "summary", "Bus on the pass").await;
+    let sorted = ina.sorts(&casualty, "immediate").await;
+    shows(&mut screen, "totals", "IMMEDIATE").await;
+    ina.strikes(json!({ "casualty": casualty }), &sorted).await;
+    shows(&mut screen, "totals", "data-category=\"none\"").await;
+    teo.takes(&casualty).await;
+    shows(&mut screen, &row, "Teo").await;
+    teo.joins(&board.join_code, "Teodor").await;
+    shows(&mut screen, &row, "Teodor").await;
+    ina.requests_evac(&casualty, "first", "lying").await;
+    shows(&mut screen, "leaving", "first, lying").await;
+    let wound = ina.finds_wound(&casualty, "forearm", "high").await;
+    shows(&mut screen, "duties", "forearm").await;
+    ina.takes_step(&wound, "packing", "packing_gauze").await;
+    shows(&mut screen, "stock", "36").await;
 }

@@ -1,4 +1,4 @@
-//! The OpenAPI document says what is sent: every stored example fits its own description.
+//! The `OpenAPI` document says what is sent: every stored example fits its own description.
 
 use std::collections::BTreeSet;
 

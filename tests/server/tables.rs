@@ -1,5 +1,6 @@
-//! The file on disk: readable with any SQLite shell, hard to change by accident, and checked.
+//! The file on disk: readable with any `SQLite` shell, hard to change by accident, and checked.
 
+use holdfast::clock::fresh_id;
 use holdfast::journal::verify;
 use serde_json::{Value, json};
 
@@ -19,6 +20,7 @@ async fn a_story() -> TestBoard {
     teo.takes_step(&leg, "tourniquet", "tourniquet").await;
     board.minutes_pass(1);
     let ina = board.lead("Ina").await;
+    teo.looks(&leg, "stopped").await;
     ina.sorts(&man, "immediate").await;
     ina.moves(&woman, "by the shelter").await;
     teo.takes(&man).await;
@@ -69,7 +71,7 @@ async fn the_tables_say_what_happened() {
                 "man, beard",
                 null,
                 "immediate",
-                "not_looked_yet",
+                "tourniquet",
                 "2026-11-25T14:02:00Z",
                 1,
                 "requested",
@@ -90,7 +92,7 @@ async fn the_tables_say_what_happened() {
                 "hand_pressing",
                 "2026-11-25T14:01:00Z"
             ]),
-            json!([2, "thigh", "left", "not_looked", "2026-11-25T14:02:00Z"]),
+            json!([2, "thigh", "left", "holding", "2026-11-25T14:02:00Z"]),
         ]
     );
     let stock = board
@@ -280,4 +282,41 @@ async fn a_changed_state_table_is_found_and_mended_at_the_next_start() {
         assert_eq!(stopped.read_table(&query).await, before);
         assert_eq!(verdict(&stopped).await, "");
     }
+}
+
+#[tokio::test]
+async fn what_comes_in_one_batch_is_in_the_tables_as_if_it_had_come_one_by_one() {
+    let board = TestBoard::start().await;
+    let teo = board.device("Teo").await;
+    let casualties: Vec<String> = (0..5).map(|_| fresh_id().to_string()).collect();
+    let mut facts = Vec::new();
+    for (number, casualty) in casualties.iter().enumerate() {
+        let registered = json!({ "kind": "casualty.registered/1", "age": "adult", "words": format!("person {}", number + 1) });
+        facts.push(teo.fact(json!({ "casualty": casualty }), registered));
+        let wound = json!({ "wound": fresh_id() });
+        let found = json!({ "kind": "wound.found/1", "casualty": casualty, "region": "thigh", "flow": "high" });
+        facts.push(teo.fact(wound.clone(), found));
+        facts.push(teo.fact(wound, json!({ "kind": "step.taken/1", "step": "packing", "used": [{ "item": "cloth", "count": 2 }] })));
+        if number == 1 {
+            let strike = json!({ "kind": "entry.struck/1", "entry": facts[facts.len() - 1]["id"] });
+            facts.push(teo.fact(json!("incident"), strike));
+        }
+    }
+    for receipt in teo.reports_all(&facts).await {
+        assert!(receipt["seq"].is_u64(), "{receipt}");
+    }
+    let rows = board
+        .read_table("select number, words, dressings_used from casualty order by 1")
+        .await;
+    let wanted: Vec<Value> = [2, 0, 2, 2, 2]
+        .into_iter()
+        .zip(1..)
+        .map(|(used, number)| json!([number, format!("person {number}"), used]))
+        .collect();
+    assert_eq!(rows, wanted);
+    let owners = board
+        .read_table("select casualty_number from wound order by 1")
+        .await;
+    assert_eq!(owners, [[1], [2], [3], [4], [5]].map(|one| json!(one)));
+    assert_eq!(verdict(&board.stop_for_good().await).await, "");
 }
