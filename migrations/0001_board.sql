@@ -21,6 +21,11 @@ begin select raise(abort, 'entries are never changed; strike them by a later ent
 create trigger entry_is_never_deleted before delete on entry
 begin select raise(abort, 'entries are never deleted; strike them by a later entry'); end;
 
+-- "insert or replace" deletes without asking the trigger above
+create trigger entry_is_never_replaced before insert on entry
+when exists (select 1 from entry where seq = new.seq or id = new.id)
+begin select raise(abort, 'entries are never replaced; strike them by a later entry'); end;
+
 -- state: written in the same transaction as the entries, and always safe to rebuild from them
 
 create table person (

@@ -113,6 +113,11 @@ pub(super) const fn feel_tight(wound: &'static str) -> What {
     feel(wound, Circulation::Weaker, Compared::Worse)
 }
 
+/// Nothing felt beyond the tourniquet, which is what it is for.
+pub(super) const fn feel_none(wound: &'static str) -> What {
+    feel(wound, Circulation::Absent, Compared::CannotTell)
+}
+
 const fn feel(wound: &'static str, circulation: Circulation, feeling: Compared) -> What {
     What::Wound(
         wound,

@@ -15,13 +15,13 @@ use super::entry::{CLOCK_SLACK, Entry, Report, whole_ms};
 use super::fact::{Fact, Skill};
 use super::ids::{CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::refusal::Refusal;
-use super::role::{Deed, Role};
+use super::permit::permit;
+use super::role::Role;
 use super::state::{Description, Incident};
 use super::stock::Level;
 use super::strike::struck;
 use super::text::Words;
 use crate::rules::supplies::Item;
-use crate::rules::triage::Category;
 
 /// Who reports.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -126,7 +126,7 @@ impl Draft<'_> {
             return Err(Refusal::DoesNotFit);
         }
         check(&report.fact)?;
-        self.permit(&report, author)?;
+        permit(&report, author, |id| self.known(id))?;
         let about = self.resolve(&report)?;
         let seq = self.head().next();
         // Cut back to the edge of the slack and not to now: two reports of one phone must keep their order.
@@ -281,50 +281,6 @@ impl Draft<'_> {
             }
         }
         number
-    }
-
-    fn permit(&self, report: &Report, author: &Author) -> Result<(), Refusal> {
-        let Some(role) = author.role else {
-            return Ok(());
-        };
-        let deed = match &report.fact {
-            Fact::IncidentOpened(_) | Fact::HelperJoined(_) => return Err(Refusal::BoardOnly),
-            Fact::IncidentDescribed(_) => Deed::DescribeIncident,
-            Fact::EvacRequested(_) | Fact::EvacCancelled(_) => Deed::ReportEvac,
-            // What came over the radio: the coordinator writes it down.
-            Fact::NoteAdded(_) if report.about == About::Incident => Deed::ReportEvac,
-            Fact::StockCounted(_) => Deed::CountStock,
-            Fact::CategoryAssigned(assigned) if assigned.category == Category::Expectant => {
-                Deed::AssignExpectant
-            }
-            Fact::CasualtyTaken(taken)
-                if taken.helper.is_some_and(|helper| helper != author.device) =>
-            {
-                Deed::AssignOthers
-            }
-            Fact::EntryStruck(strike) => {
-                let named = self.known(strike.entry);
-                // Who opened the board and who joined is no report that could be mistaken: without its first
-                // entry the board would begin anew under another id at the next start.
-                if named.is_some_and(|entry| {
-                    matches!(entry.fact, Fact::IncidentOpened(_) | Fact::HelperJoined(_))
-                }) {
-                    return Err(Refusal::BoardOnly);
-                }
-                let own = named.is_none_or(|entry| entry.device == author.device);
-                if own {
-                    Deed::StrikeOwn
-                } else {
-                    Deed::StrikeAny
-                }
-            }
-            _ => Deed::ReportCare,
-        };
-        if role.may(deed) {
-            Ok(())
-        } else {
-            Err(Refusal::NotAllowed)
-        }
     }
 
     /// Checks that what is referred to exists; returns what the entry is about.

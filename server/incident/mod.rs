@@ -20,6 +20,7 @@ pub mod fact;
 mod ids;
 #[cfg(test)]
 mod laws;
+mod permit;
 mod questions;
 mod refusal;
 mod role;

@@ -5,6 +5,7 @@ use axum::http::{HeaderValue, header};
 use axum::response::{Html, IntoResponse, Response};
 
 use super::app::App;
+use super::parts::Stage;
 use super::problem::Problem;
 use super::session::Session;
 use crate::incident::{Deed, Incident, Role};
@@ -26,7 +27,7 @@ pub(super) struct Frame {
     pub(super) role: &'static str,
     pub(super) name: String,
     pub(super) incident: String,
-    pub(super) place: String,
+    pub(super) heading: String,
     pub(super) practice: bool,
     /// What the live stream is asked for.
     pub(super) view: String,
@@ -61,7 +62,7 @@ impl Frame {
             role: session.role.code(),
             name: session.name.to_string(),
             incident: text(about.name.as_ref()),
-            place: text(about.place.as_ref()),
+            heading: Stage { app, incident }.heading().html(),
             practice: about.practice,
             view,
             here,

@@ -9,7 +9,7 @@ use axum::response::Response;
 
 use super::app::{App, Wifi};
 use super::codes::grouped;
-use super::page::{Frame, live_page};
+use super::page::{Frame, html};
 use super::problem::Problem;
 use super::session::Session;
 use super::view::Moment;
@@ -84,7 +84,8 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
             })
             .collect(),
     });
-    live_page(&page)
+    // Not kept by the browser: it shows the codes.
+    html(&page).map(axum::response::IntoResponse::into_response)
 }
 
 /// `POST /devices/{id}/revocation`: ends a device's sessions and streams; what it reported stays.

@@ -137,7 +137,7 @@ fn the_bleeds_climb_as_the_trade_knows_it() {
         [DirectPressure, Packing, PressureDressing, Tourniquet]
     );
     assert_eq!(steps["2a"], [Tourniquet]);
-    assert_eq!(checks["8a"], [false, true], "too tight, then mended");
+    assert_eq!(checks["8a"][..2], [false, true], "too tight, then mended");
     for (wound, taken) in steps {
         let can = regions[wound].capability();
         assert!(

@@ -5,8 +5,9 @@ use crate::drill::What;
 use crate::drill::scenario::{Line, Moment};
 use crate::drill::sheets::{NO_BREATH, WALKS, breathes, commanded, no_pulse};
 use crate::drill::verbs::{
-    BANDAGE, CLOTH, GAUZE, HAEMOSTATIC, PAD, bag, dress, evac, feel_good, find, full_vitals, judge,
-    look, meet, note, note_at, note_on, pack, press, sort, take, tourniquet, vitals,
+    BANDAGE, CLOTH, GAUZE, HAEMOSTATIC, PAD, bag, dress, evac, feel_good, feel_none, find,
+    full_vitals, judge, look, meet, note, note_at, note_on, pack, press, sort, take, tourniquet,
+    vitals,
 };
 use crate::incident::fact::ApparentAge::{Adult, Child};
 use crate::incident::fact::Consciousness::{Alert, Voice};
@@ -54,9 +55,11 @@ pub(super) const CHAPTER: &[Line] = &[
     JOREN.at(2, 50, tourniquet("2a")),
     JOREN.at(2, 55, take(2)),
     JOREN.at(3, 35, look("2a", Stopped)),
+    JOREN.at(3, 40, feel_none("2a")),
     JOREN.at(3, 50, sort(2, no_pulse(26), Immediate, "S4")),
     JOREN.at(11, 40, vitals(2, (26, 128), Voice)),
     JOREN.at(13, 30, look("2a", Stopped)),
+    JOREN.at(13, 35, feel_none("2a")),
     // 3: scalp, ten minutes of pressure, only oozes, held on.
     SANNA.at(4, 0, meet(3, Adult, "young man, red rucksack", IN_BUS)),
     SANNA.at(4, 5, find("3a", 3, Scalp, Left, Steady)),

@@ -46,6 +46,7 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 View::Log => changed.parts.extend(stage.entries_since(since)),
             }
         }
+        changed.parts.extend(stage.heading().after(since));
         changed
     })
 }
@@ -70,7 +71,23 @@ impl Shown {
     }
 }
 
+#[derive(Template)]
+#[template(path = "parts/heading.html")]
+struct Heading {
+    name: String,
+    place: String,
+}
+
 impl Stage<'_> {
+    /// What the incident is called and where it is: on every page.
+    pub(in crate::web) fn heading(&self) -> Shown {
+        self.show("heading", None, self.incident.touched().incident, || {
+            let about = self.incident.description();
+            let text = |words: Option<&crate::incident::Words>| words.map(ToString::to_string).unwrap_or_default();
+            draw(&Heading { name: text(about.name.as_ref()), place: text(about.place.as_ref()) })
+        })
+    }
+
     fn show(
         &self,
         id: &str,
