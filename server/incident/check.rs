@@ -24,6 +24,47 @@ pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
                 .iter()
                 .try_for_each(|used| within("a count", used.count, 1, 50))
         }
+        Fact::StockCounted(count) => within("the count", count.count, 0, 9999),
+        Fact::CategoryAssigned(assigned) => match &assigned.assessment {
+            Some(super::fact::Assessment::Start {
+                answers,
+                variant,
+                step,
+                ..
+            }) => {
+                let longest = variant.len().max(step.as_ref().map_or(0, String::len));
+                within(
+                    "the length of a code",
+                    u32::try_from(longest).unwrap_or(u32::MAX),
+                    0,
+                    40,
+                )?;
+                optional("breaths per minute", answers.breaths_per_minute, 0, 120)?;
+                optional(
+                    "refill in tenths of a second",
+                    answers.refill_tenths,
+                    0,
+                    150,
+                )
+            }
+            None => Ok(()),
+        },
+        Fact::CasualtyDescribed(said)
+            if said.age.is_none() && said.words.is_none() && said.tag.is_none() =>
+        {
+            Err(Refusal::SaysNothing)
+        }
+        Fact::IncidentDescribed(said)
+            if said.name.is_none() && said.place.is_none() && said.note.is_none() =>
+        {
+            Err(Refusal::SaysNothing)
+        }
+        other => check_bleeding(other),
+    }
+}
+
+fn check_bleeding(fact: &Fact) -> Result<(), Refusal> {
+    match fact {
         Fact::StepDone(_) | Fact::CasualtyWarmed(_) => {
             let used = fact.used();
             within(
@@ -60,41 +101,6 @@ pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
             )
         }
         Fact::TourniquetChecked(check) if check.bleeding.is_none() && check.pulse.is_none() => {
-            Err(Refusal::SaysNothing)
-        }
-        Fact::StockCounted(count) => within("the count", count.count, 0, 9999),
-        Fact::CategoryAssigned(assigned) => match &assigned.assessment {
-            Some(super::fact::Assessment::Start {
-                answers,
-                variant,
-                step,
-                ..
-            }) => {
-                let longest = variant.len().max(step.as_ref().map_or(0, String::len));
-                within(
-                    "the length of a code",
-                    u32::try_from(longest).unwrap_or(u32::MAX),
-                    0,
-                    40,
-                )?;
-                optional("breaths per minute", answers.breaths_per_minute, 0, 120)?;
-                optional(
-                    "refill in tenths of a second",
-                    answers.refill_tenths,
-                    0,
-                    150,
-                )
-            }
-            None => Ok(()),
-        },
-        Fact::CasualtyDescribed(said)
-            if said.age.is_none() && said.words.is_none() && said.tag.is_none() =>
-        {
-            Err(Refusal::SaysNothing)
-        }
-        Fact::IncidentDescribed(said)
-            if said.name.is_none() && said.place.is_none() && said.note.is_none() =>
-        {
             Err(Refusal::SaysNothing)
         }
         _ => Ok(()),

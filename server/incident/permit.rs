@@ -17,7 +17,9 @@ pub(super) fn permit<'a>(
     author: &Author,
     known: impl Fn(EntryId) -> Option<&'a Entry>,
 ) -> Result<(), Refusal> {
-    let Some(role) = author.role else { return Ok(()) };
+    let Some(role) = author.role else {
+        return Ok(());
+    };
     let deed = match &report.fact {
         Fact::IncidentOpened(_) | Fact::HelperJoined(_) => return Err(Refusal::BoardOnly),
         Fact::IncidentDescribed(_) => Deed::DescribeIncident,
@@ -25,23 +27,36 @@ pub(super) fn permit<'a>(
         // What came over the radio: the coordinator writes it down.
         Fact::NoteAdded(_) if report.about == About::Incident => Deed::ReportEvac,
         Fact::StockCounted(_) => Deed::CountStock,
-        Fact::CategoryAssigned(assigned) if assigned.category == Category::Expectant => Deed::AssignExpectant,
-        Fact::CasualtyTaken(taken) if taken.helper.is_some_and(|helper| helper != author.device) => {
+        Fact::CategoryAssigned(assigned) if assigned.category == Category::Expectant => {
+            Deed::AssignExpectant
+        }
+        Fact::CasualtyTaken(taken)
+            if taken.helper.is_some_and(|helper| helper != author.device) =>
+        {
             Deed::AssignOthers
         }
         Fact::EntryStruck(strike) => strike_deed(known(strike.entry), author)?,
         _ => Deed::ReportCare,
     };
-    if role.may(deed) { Ok(()) } else { Err(Refusal::NotAllowed) }
+    if role.may(deed) {
+        Ok(())
+    } else {
+        Err(Refusal::NotAllowed)
+    }
 }
 
 fn strike_deed(named: Option<&Entry>, author: &Author) -> Result<Deed, Refusal> {
     // Who opened the board and who joined is no report that could be mistaken: without its first entry the
     // board would begin anew under another id at the next start.
-    let boards_own = |entry: &Entry| matches!(entry.fact, Fact::IncidentOpened(_) | Fact::HelperJoined(_));
+    let boards_own =
+        |entry: &Entry| matches!(entry.fact, Fact::IncidentOpened(_) | Fact::HelperJoined(_));
     if named.is_some_and(boards_own) {
         return Err(Refusal::BoardOnly);
     }
     let own = named.is_none_or(|entry| entry.device == author.device);
-    Ok(if own { Deed::StrikeOwn } else { Deed::StrikeAny })
+    Ok(if own {
+        Deed::StrikeOwn
+    } else {
+        Deed::StrikeAny
+    })
 }

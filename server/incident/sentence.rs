@@ -21,15 +21,17 @@ pub fn sentence(entry: &Entry, incident: &Incident) -> String {
     match (&entry.fact, entry.about) {
         (Fact::WoundFound(found), _) => found_words(found),
         (Fact::WoundFoundWithSigns(found), _) => signs_words(found),
+        // These name another entry, which says the place.
+        (fact @ (Fact::EntryStruck(_) | Fact::ReportConfirmed(_)), _) => {
+            about_other(fact, incident)
+        }
         (fact, About::Wound(wound)) => about_wound(fact, wound, entry, incident),
         (fact, _) => about_other(fact, incident),
     }
 }
 
 fn about_wound(fact: &Fact, wound: WoundId, entry: &Entry, incident: &Incident) -> String {
-    let said = match fact {
-        other => about_other(other, incident),
-    };
+    let said = about_other(fact, incident);
     let place = incident
         .casualty_of(&entry.about)
         .and_then(|casualty| incident.casualty(casualty))
@@ -85,6 +87,21 @@ fn about_other(fact: &Fact, incident: &Incident) -> String {
         }
         Fact::StockCounted(count) => format!("counted {} {}", count.count, count.item.words()),
         Fact::EntryStruck(strike) => strike_words(strike, incident),
+        other => bleeding_words(other, incident),
+    }
+}
+
+fn found_words(found: &WoundFound) -> String {
+    let gone = if found.amputation { ", amputation" } else { "" };
+    format!(
+        "{}: wound, {}{gone}",
+        place_words(Some(found.region), found.side),
+        found.flow.words()
+    )
+}
+
+fn bleeding_words(fact: &Fact, incident: &Incident) -> String {
+    match fact {
         Fact::WoundFound(found) => found_words(found),
         Fact::WoundFoundWithSigns(found) => signs_words(found),
         Fact::WoundAssessed(seen) => list(
@@ -128,16 +145,9 @@ fn about_other(fact: &Fact, incident: &Incident) -> String {
         Fact::StepTaken(step) => step_words(step),
         Fact::WoundLooked(looked) => format!("looked, {}", looked.bleeding.words()),
         Fact::DistalChecked(check) => distal_words(check),
+        // Everything else has its words above.
+        other => other.kind().to_owned(),
     }
-}
-
-fn found_words(found: &WoundFound) -> String {
-    let gone = if found.amputation { ", amputation" } else { "" };
-    format!(
-        "{}: wound, {}{gone}",
-        place_words(Some(found.region), found.side),
-        found.flow.words()
-    )
 }
 
 fn signs_words(found: &WoundFoundWithSigns) -> String {
@@ -323,4 +333,24 @@ fn because<const MAX: usize>(reason: Option<&Text<MAX>>) -> String {
     reason
         .map(|reason| format!(" ({reason})"))
         .unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_kind_of_fact_has_words() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/facts");
+        for file in std::fs::read_dir(folder).unwrap() {
+            let text = std::fs::read_to_string(file.unwrap().path()).unwrap();
+            let entry: Entry = serde_json::from_str(&text).unwrap();
+            let words = sentence(&entry, &Incident::default());
+            assert!(
+                !words.is_empty() && !words.contains(entry.fact.kind()),
+                "{}",
+                entry.fact.kind()
+            );
+        }
+    }
 }

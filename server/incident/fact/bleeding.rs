@@ -115,6 +115,10 @@ pub enum Deed {
 /// How a tourniquet was put on; what is left out was not said.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "four boxes that a person ticks"
+)]
 pub struct TourniquetOn {
     /// Where on the limb.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -83,8 +83,13 @@ impl Stage<'_> {
     pub(in crate::web) fn heading(&self) -> Shown {
         self.show("heading", None, self.incident.touched().incident, || {
             let about = self.incident.description();
-            let text = |words: Option<&crate::incident::Words>| words.map(ToString::to_string).unwrap_or_default();
-            draw(&Heading { name: text(about.name.as_ref()), place: text(about.place.as_ref()) })
+            let text = |words: Option<&crate::incident::Words>| {
+                words.map(ToString::to_string).unwrap_or_default()
+            };
+            draw(&Heading {
+                name: text(about.name.as_ref()),
+                place: text(about.place.as_ref()),
+            })
         })
     }
 

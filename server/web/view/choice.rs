@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use super::duty::DutyView;
 use crate::incident::Task;
 use crate::incident::fact::{Deed, Used};
-use crate::rules::bleeding::{ClockKind, Step};
+use crate::rules::bleeding::{ClockKind, State, Step};
 use crate::rules::supplies::Item;
 
 /// A button that reports.
@@ -48,11 +48,9 @@ pub(crate) fn choices(duty: &DutyView, task: Task) -> Vec<Choice> {
         Kind::DressingFirstCheck | Kind::DressingRecheck | Kind::WatchAfterRelease => {
             dressing(duty)
         }
-        Kind::CheckAfterMove if duty.state.is_some_and(|state| state.is_dressed()) => {
-            dressing(duty)
-        }
+        Kind::CheckAfterMove if duty.state.is_some_and(State::is_dressed) => dressing(duty),
         Kind::TourniquetFirstCheck | Kind::TourniquetRecheck => tourniquet(duty),
-        Kind::CheckAfterMove if duty.state.is_some_and(|state| state.is_under_tourniquet()) => {
+        Kind::CheckAfterMove if duty.state.is_some_and(State::is_under_tourniquet) => {
             tourniquet(duty)
         }
         Kind::LoosenDressing => {
@@ -68,6 +66,14 @@ pub(crate) fn choices(duty: &DutyView, task: Task) -> Vec<Choice> {
         ],
         Kind::TourniquetTimeMissing => vec![opens(duty, "Tell the time", "tourniquet-time")],
         Kind::TourniquetReview => vec![deed(duty, Deed::LeaveTourniquet)],
+        later => after_control(duty, later),
+    }
+}
+
+/// What is asked once the bleed is under control, and of the person as a whole.
+fn after_control(duty: &DutyView, kind: ClockKind) -> Vec<Choice> {
+    use ClockKind as Kind;
+    match kind {
         Kind::Breathing => vec![
             looked(
                 duty,
@@ -92,16 +98,8 @@ pub(crate) fn choices(duty: &DutyView, task: Task) -> Vec<Choice> {
         Kind::DressingChange | Kind::InfectionLook => vec![deed(duty, Deed::ChangeDressing)],
         Kind::ObserveShock | Kind::ObserveStable => vec![opens(duty, "Vital signs", "vitals")],
         Kind::Warmth => vec![warmed(duty)],
-        Kind::TwoHoursSoon
-        | Kind::TwoHours
-        | Kind::FourHours
-        | Kind::SixHoursSoon
-        | Kind::SixHours
-        | Kind::LimbStarves
-        | Kind::PackingStays
-        | Kind::TranexamicAcid
-        | Kind::Stock
-        | Kind::ExposureDoctor => Vec::new(),
+        // A limb's own time, and what only medics or the lead act on: shown with its clock, nothing to tap.
+        _ => Vec::new(),
     }
 }
 
