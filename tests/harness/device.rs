@@ -202,8 +202,13 @@ impl Device {
     }
 
     /// Looks at a wound again.
-    pub(crate) async fn looks(&self, wound: &str, bleeding: &str) -> Value {
-        let fact = json!({ "kind": "wound.looked/1", "bleeding": bleeding });
+    pub(crate) async fn checks_tourniquet(
+        &self,
+        wound: &str,
+        bleeding: bool,
+        pulse: &str,
+    ) -> Value {
+        let fact = json!({ "kind": "tourniquet.checked/1", "bleeding": bleeding, "pulse": pulse });
         self.says(json!({ "wound": wound }), fact).await
     }
 

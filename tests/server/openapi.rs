@@ -227,7 +227,15 @@ async fn every_example_fits_its_description() {
             "{name}"
         );
         let mut report = one.entry.clone();
-        for field in ["seq", "claimed_at", "recorded_at", "by", "device"] {
+        for field in [
+            "seq",
+            "claimed_at",
+            "recorded_at",
+            "by",
+            "device",
+            "role",
+            "skill",
+        ] {
             report.as_object_mut().unwrap().remove(field);
         }
         assert_eq!(

@@ -20,7 +20,7 @@ async fn a_story() -> TestBoard {
     teo.takes_step(&leg, "tourniquet", "tourniquet").await;
     board.minutes_pass(1);
     let ina = board.lead("Ina").await;
-    teo.looks(&leg, "stopped").await;
+    teo.checks_tourniquet(&leg, false, "absent").await;
     ina.sorts(&man, "immediate").await;
     ina.moves(&woman, "by the shelter").await;
     teo.takes(&man).await;
@@ -89,10 +89,16 @@ async fn the_tables_say_what_happened() {
                 1,
                 "forearm",
                 "left",
-                "hand_pressing",
+                "pack_pressing",
                 "2026-11-25T14:01:00Z"
             ]),
-            json!([2, "thigh", "left", "holding", "2026-11-25T14:02:00Z"]),
+            json!([
+                2,
+                "thigh",
+                "left",
+                "tourniquet_holds",
+                "2026-11-25T14:02:00Z"
+            ]),
         ]
     );
     let stock = board
@@ -164,7 +170,11 @@ async fn entries_are_neither_changed_nor_deleted() {
     let refused = stopped
         .is_kept_from("insert into entry (seq, id, body, chain) select 900, id, body, chain from entry limit 1")
         .await;
-    assert!(refused.contains("UNIQUE"), "{refused}");
+    assert!(refused.contains("never replaced"), "{refused}");
+    let refused = stopped
+        .is_kept_from("insert or replace into entry (seq, id, body, chain) select seq, id, body, chain from entry limit 1")
+        .await;
+    assert!(refused.contains("never replaced"), "{refused}");
     assert_eq!(verdict(&stopped).await, "");
 }
 
@@ -232,8 +242,11 @@ async fn other_ways_to_change_the_record_are_found_too() {
             "CHANGED at entry 3",
         ),
         (
-            &["insert or replace into entry (seq, id, body, chain) \
-               select seq, id, replace(body, 'beard', 'board'), chain from entry where body like '%beard%'"],
+            &[
+                "drop trigger entry_is_never_replaced",
+                "insert or replace into entry (seq, id, body, chain) \
+               select seq, id, replace(body, 'beard', 'board'), chain from entry where body like '%beard%'",
+            ],
             "CHANGED at entry",
         ),
         // The end cut off leaves a whole chain: the state tables tell.

@@ -13,8 +13,9 @@ macro_rules! items {
     ($($name:ident $code:literal: $words:literal, $unit:literal, $expires:literal;)+) => {
         /// An item of a kit.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, utoipa::ToSchema)]
+        #[serde(rename_all = "snake_case")]
         #[expect(missing_docs, reason = "`words` says what each one is")]
-        pub enum Item { $(#[serde(rename = $code)] $name,)+ }
+        pub enum Item { $($name,)+ }
 
         impl Item {
             /// How many there are.
@@ -153,6 +154,18 @@ impl Item {
             Self::HaemostaticGauze if !out_of_date => policy.holds.haemostatic,
             Self::Cloth => policy.holds.cloth,
             _ => policy.holds.plain,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_code_is_what_is_stored() {
+        for item in Item::ALL {
+            assert_eq!(serde_json::to_value(item).unwrap(), item.code());
         }
     }
 }
