@@ -55,11 +55,44 @@ const SHOWN_BEFORE: SignedDuration = SignedDuration::from_mins(20);
 /// Duties longer than this are long.
 const LONG: SignedDuration = SignedDuration::from_mins(25);
 
+/// How long a duty that harms nobody for a while lets others pass, though it is due. Design choice.
+const PATIENCE: SignedDuration = SignedDuration::from_mins(15);
+
+impl Duty {
+    /// The moment by which duties are put in line: when they are due, with patience for what can wait.
+    fn in_line_at(&self) -> Timestamp {
+        let hands_wait = matches!(
+            self.task,
+            Task::Care(
+                ClockKind::PressureHold
+                    | ClockKind::HaemostaticHold
+                    | ClockKind::PlainPackHold
+                    | ClockKind::NosePinch,
+                _
+            )
+        );
+        let can_wait = self.severity <= Severity::Medium && !hands_wait;
+        let patience = if can_wait {
+            PATIENCE
+        } else {
+            SignedDuration::ZERO
+        };
+        self.due_at.checked_add(patience).unwrap_or(self.due_at)
+    }
+}
+
 impl Incident {
-    /// Every duty, soonest first.
+    /// Every duty, the next one first.
     pub fn duties(&self) -> Vec<Duty> {
         let mut duties: Vec<Duty> = self.casualties().flat_map(duties_of).collect();
-        duties.sort_by_key(|duty| (duty.due_at, Reverse(duty.severity), duty.number, duty.task));
+        duties.sort_by_key(|duty| {
+            (
+                duty.in_line_at(),
+                Reverse(duty.severity),
+                duty.number,
+                duty.task,
+            )
+        });
         duties
     }
 }

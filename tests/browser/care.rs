@@ -116,17 +116,21 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     ina.shot("board-late").await;
     teo.tap_words(".next [data-report]", "Still bleeding").await;
     teo.reads(".ask h1", "pack it").await;
-    teo.tap_words(".next [data-report]", "Packed, pressing")
+    teo.tap_words(".next [data-report]", "Packed: plain gauze")
         .await;
-    teo.reads(".ask h1", "Look under the pressure").await;
+    teo.reads(".ask h1", "Look under the pack").await;
     clock.advance(600);
+    // The phone hears of it with the next heartbeat; a look before that would be an early one.
+    teo.see(".ask.duty[data-late]").await;
     teo.tap_words(".next [data-report]", "Still bleeding").await;
     teo.reads(".ask h1", "tourniquet").await;
     teo.tap_words(".next [data-report]", "Tourniquet on").await;
     ina.reads_within("#rows", "on since", Duration::from_secs(1))
         .await;
-    teo.tap_words(".next [data-report]", "Stopped").await;
-    teo.reads(".ask h1", "Look at the tourniquet").await;
+    teo.reads(".ask h1", "Check the tourniquet").await;
+    teo.tap_words(".next [data-report]", "Stopped, no pulse beyond")
+        .await;
+    ina.reads("#rows", "tourniquet holds").await;
 
     teo.tap(".who").await;
     teo.tap(".does [data-open=evac]").await;

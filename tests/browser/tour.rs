@@ -149,7 +149,18 @@ async fn every_screen_is_sound_in_every_look() {
     }
     teo.open(&board.url("/next")).await;
     for view in [
-        "add", "assess", "wound", "step", "look", "vitals", "evac", "note", "move", "describe",
+        "add",
+        "assess",
+        "wound",
+        "flow",
+        "step",
+        "tourniquet-time",
+        "look",
+        "vitals",
+        "evac",
+        "note",
+        "move",
+        "describe",
         "count",
     ] {
         teo.ask(&format!(

@@ -73,3 +73,16 @@ test("a drill runs at the board's rate", () => {
   time.mono += 3_000;
   assert.equal(clock.now(), BOARD + 60_000);
 });
+
+test("a board whose clock was set forward is believed at the next message, one set back at the next answer", () => {
+  const { clock, time } = fixture();
+  clock.answered(clock.mark(), BOARD + time.mono);
+  time.mono += 5_000;
+  clock.heard(BOARD + time.mono + 600_000);
+  assert.ok(Math.abs(clock.now() - (BOARD + time.mono + 600_000)) < 1_500);
+  time.mono += 5_000;
+  clock.heard(BOARD + time.mono);
+  assert.ok(clock.now() > BOARD + time.mono + 500_000, "a message may merely be late");
+  clock.answered(clock.mark(), BOARD + time.mono);
+  assert.ok(Math.abs(clock.now() - (BOARD + time.mono)) < 1_500);
+});

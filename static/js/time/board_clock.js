@@ -27,6 +27,16 @@ export function bestSample(samples) {
   }, null);
 }
 
+/**
+ * Whether a fresh sample shows that the board's clock was set since the older one. A message may be late by any time on
+ * its way, so one that only arrived proves a step forward; a question and its answer prove a step either way.
+ */
+export function contradicts(older, fresh) {
+  const gap = fresh.offset - older.offset;
+  const slack = (older.delay + fresh.delay) / 2 + JUMP;
+  return gap > slack || (fresh.answered && gap < -slack);
+}
+
 export class BoardClock {
   #samples = [];
   #rate;
@@ -67,7 +77,7 @@ export class BoardClock {
   /** A question asked at `mark` has just been answered with the board's time. */
   answered(mark, boardMillis) {
     const received = this.#mono();
-    this.#add((mark + received) / 2, boardMillis, Math.max(1, received - mark));
+    this.#add((mark + received) / 2, boardMillis, Math.max(1, received - mark), true);
   }
 
   /** An event carrying the board's time has just arrived. */
@@ -79,12 +89,15 @@ export class BoardClock {
     this.#add(this.#mono(), boardMillis, ONE_WAY_DELAY);
   }
 
-  #add(at, boardMillis, delay) {
+  #add(at, boardMillis, delay, answered = false) {
     if (!Number.isFinite(boardMillis)) return;
     this.#noticeSleep();
     if (this.#slept > 0) this.#samples = [];
     this.#slept = 0;
-    this.#samples.push({ offset: boardMillis - this.#rate * at, delay, at });
+    const fresh = { offset: boardMillis - this.#rate * at, delay, at, answered };
+    const best = bestSample(this.#samples);
+    if (best && contradicts(best, fresh)) this.#samples = [];
+    this.#samples.push(fresh);
     if (this.#samples.length > KEPT_SAMPLES) this.#samples.shift();
     if (this.#rate === 1) keep(`clock/${this.#board}`, { lead: Math.round(this.now() - this.#wall()) });
   }
