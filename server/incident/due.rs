@@ -59,8 +59,8 @@ const LONG: SignedDuration = SignedDuration::from_mins(25);
 const PATIENCE: SignedDuration = SignedDuration::from_mins(15);
 
 impl Duty {
-    /// The moment by which duties are put in line: when they are due, with patience for what can wait.
-    fn in_line_at(&self) -> Timestamp {
+    /// Whether it harms nobody if it waits a while: all but holds that have run and what is high or critical.
+    pub const fn can_wait(&self) -> bool {
         let hands_wait = matches!(
             self.task,
             Task::Care(
@@ -71,8 +71,12 @@ impl Duty {
                 _
             )
         );
-        let can_wait = self.severity <= Severity::Medium && !hands_wait;
-        let patience = if can_wait {
+        matches!(self.severity, Severity::Low | Severity::Medium) && !hands_wait
+    }
+
+    /// The moment by which duties are put in line: when they are due, with patience for what can wait.
+    fn in_line_at(&self) -> Timestamp {
+        let patience = if self.can_wait() {
             PATIENCE
         } else {
             SignedDuration::ZERO

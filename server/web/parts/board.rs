@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::super::view::{CasualtyView, CategoryView, DutyView, Moment, StockView, stock};
 use super::{Shown, Stage, draw};
-use crate::incident::{Bleeding, Casualty};
+use crate::incident::{Bleeding, Casualty, Duty};
 use crate::rules::triage::Category;
 
 #[derive(Template)]
@@ -20,6 +20,7 @@ struct TotalsPart {
 #[template(path = "parts/duties.html")]
 struct Duties {
     duties: Vec<DutyView>,
+    later: Vec<DutyView>,
 }
 
 #[derive(Template)]
@@ -79,12 +80,17 @@ impl Stage<'_> {
 
     pub(in crate::web) fn duties(&self) -> Shown {
         self.show("duties", None, self.all_touched(), || {
-            let duties = self.incident.duties();
-            draw(&Duties {
-                duties: duties
+            let (later, now): (Vec<_>, Vec<_>) =
+                self.incident.duties().into_iter().partition(Duty::can_wait);
+            let draw_all = |duties: &[Duty]| {
+                duties
                     .iter()
                     .map(|duty| DutyView::of(duty, self.incident))
-                    .collect(),
+                    .collect()
+            };
+            draw(&Duties {
+                duties: draw_all(&now),
+                later: draw_all(&later),
             })
         })
     }
