@@ -3,6 +3,7 @@
 use serde_json::json;
 
 use super::app::App;
+use super::outline::{self, Place};
 use super::view::CategoryView;
 use crate::incident::Incident;
 use crate::incident::fact::Deed;
@@ -18,6 +19,8 @@ pub(super) struct Forms {
     pub(super) needs: &'static [&'static str],
     pub(super) reasons: &'static [&'static str],
     pub(super) regions: &'static [(&'static str, &'static [Region])],
+    /// The figure of the body, from the front and from behind.
+    pub(super) figures: [(&'static str, &'static [Place]); 2],
     pub(super) flows: [Flow; 5],
     /// Stored code and words of every step.
     pub(super) deeds: Vec<(String, &'static str)>,
@@ -179,6 +182,7 @@ impl Forms {
             needs: &NEEDS,
             reasons: &REASONS,
             regions: &REGIONS,
+            figures: [("front", &outline::FRONT), ("back", &outline::BACK)],
             flows: Flow::ALL,
             steps: QUICK.into_iter().map(step).collect(),
             deeds: DEEDS

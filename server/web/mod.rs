@@ -15,6 +15,7 @@ mod journal_door;
 mod json;
 mod live_door;
 mod openapi;
+mod outline;
 mod page;
 mod pages;
 mod parts;

@@ -17,6 +17,7 @@ import { page } from "./page.js";
 import { startPrint } from "./print.js";
 import { startChips } from "./report/chips.js";
 import { Forms } from "./report/form.js";
+import { startOutline } from "./report/outline.js";
 import { Reporter } from "./report/report.js";
 import { startStepper } from "./report/stepper.js";
 import { startViews } from "./report/views.js";
@@ -60,6 +61,7 @@ function startReporting() {
   if (has("[data-report-form]")) attempt(() => new Forms(outbox, clock, reporter).start());
   if (has("[data-chips-for]")) attempt(startChips);
   if (has("[data-stepper]")) attempt(startStepper);
+  if (has("[data-outline]")) attempt(startOutline);
   for (const root of document.querySelectorAll("[data-triage]")) attempt(() => new Assessment(root, reporter).start());
   if (page.views.length > 0) attempt(() => new Link(clock, outbox).start());
 }

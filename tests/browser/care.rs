@@ -40,14 +40,18 @@ async fn find_wound(phone: &Screen, flow: &str, side: &str, region: &str) {
         .await;
     phone
         .tap(&format!(
-            "[data-view-name=wound] input[value={side}] + span"
+            "[data-outline-region={region}][data-outline-side={side}]"
         ))
         .await;
-    phone
-        .tap(&format!(
-            "[data-view-name=wound] input[value={region}] + span"
-        ))
+    let ticked = phone
+        .ask("return ['region', 'side'].map((name) => document.querySelector(`[data-view-name=wound] [name=${name}]:checked`)?.value)")
         .await;
+    assert_eq!(
+        ticked,
+        serde_json::json!([region, side]),
+        "the figure and the list agree"
+    );
+    phone.shot("outline").await;
     phone
         .tap("[data-view-name=wound] button[type=submit]")
         .await;

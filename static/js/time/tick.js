@@ -1,6 +1,6 @@
 // The one timer of the page: keeps countdowns, running times, ages and hours true, once a board second.
 //
-// Starts from: [data-due] (with data-start for its bar), [data-since], [data-age], <time datetime data-hour>.
+// Starts from: [data-due] (with data-start for its bar), [data-since] (with data-bands it gets data-band, for a tourniquet), [data-age], <time datetime data-hour>.
 // The text goes into the child [data-clock], or into the element itself when it has no child elements; the child
 // [data-bar] gets its width. A [data-due] element carries data-late once due. Nothing is counted down: each pass
 // works from the absolute time, so that a throttled or woken page is right at once.
@@ -10,6 +10,7 @@ import { setText } from "../page.js";
 import { age, countdown, hour, shareLeft, span } from "./format.js";
 
 const SECOND = 1_000;
+const HOUR = 3_600 * SECOND;
 const SHORTEST_PAUSE = 200;
 
 const listeners = new Set();
@@ -42,12 +43,21 @@ function paint() {
   for (const element of document.querySelectorAll("[data-from]")) element.hidden = Date.parse(element.dataset.from) > now;
   for (const element of document.querySelectorAll("[data-due]")) paintDue(element, now);
   for (const element of document.querySelectorAll("[data-since]")) {
-    write(element, span(now - Date.parse(element.dataset.since)));
+    const passed = now - Date.parse(element.dataset.since);
+    write(element, span(passed));
+    if (element.dataset.bands !== undefined) element.dataset.band = band(passed);
   }
   for (const element of document.querySelectorAll("[data-age]")) {
     write(element, age(now - Date.parse(element.dataset.age)));
   }
   for (const element of document.querySelectorAll("time[data-hour]")) setText(element, hour(Date.parse(element.dateTime)));
+}
+
+/** How far a tourniquet is along: under one hour, one to two, two to six, six and more. */
+function band(passed) {
+  if (passed < HOUR) return "under-1";
+  if (passed < 2 * HOUR) return "under-2";
+  return passed < 6 * HOUR ? "under-6" : "over-6";
 }
 
 function paintDue(element, now) {
