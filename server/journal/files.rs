@@ -130,14 +130,27 @@ pub fn incidents(folder: &Path) -> Result<Vec<IncidentFile>, FolderError> {
     Ok(files)
 }
 
-/// Only the owner reads or writes what is in here: it is health data.
+/// Makes the file, readable and writable by its owner alone (it is health data), if it is not there yet. SQLite
+/// gives its side files the same permissions.
+pub(super) fn make_private(file: &Path) -> io::Result<()> {
+    let mut options = fs::OpenOptions::new();
+    options.append(true).create(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt;
+        options.mode(0o600);
+    }
+    options.open(file).map(drop)
+}
+
+/// Only the owner reads or writes what is in this folder.
 #[cfg(unix)]
-pub(super) fn keep_private(path: &Path, mode: u32) -> io::Result<()> {
+fn keep_private(path: &Path, mode: u32) -> io::Result<()> {
     use std::os::unix::fs::PermissionsExt;
     fs::set_permissions(path, fs::Permissions::from_mode(mode))
 }
 
 #[cfg(not(unix))]
-pub(super) fn keep_private(_path: &Path, _mode: u32) -> io::Result<()> {
+fn keep_private(_path: &Path, _mode: u32) -> io::Result<()> {
     Ok(())
 }

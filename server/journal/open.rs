@@ -17,7 +17,7 @@ use super::handle::{Head, Journal};
 use super::sessions::{self, StoredSession};
 use super::verify::read_chained;
 use super::writer::Writer;
-use super::{settings, tables};
+use super::{files, settings, tables};
 use crate::clock::Clock;
 use crate::incident::Incident;
 
@@ -73,6 +73,7 @@ impl Settings {
 /// # Errors
 /// When the file cannot be opened, its settings do not hold, or the journal in it is damaged.
 pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
+    files::make_private(file).map_err(sqlx::Error::Io)?;
     let wanted = options(file);
     let mut connection = wanted.clone().create_if_missing(true).connect().await?;
     assert_durable(&mut connection).await?;

@@ -333,3 +333,15 @@ async fn what_comes_in_one_batch_is_in_the_tables_as_if_it_had_come_one_by_one()
     assert_eq!(owners, [[1], [2], [3], [4], [5]].map(|one| json!(one)));
     assert_eq!(verdict(&board.stop_for_good().await).await, "");
 }
+
+#[cfg(unix)]
+#[tokio::test]
+async fn only_its_owner_reads_the_file() {
+    use std::os::unix::fs::PermissionsExt;
+    let board = a_story().await;
+    let mode =
+        |path: &std::path::Path| std::fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    let stopped = board.stop_for_good().await;
+    assert_eq!(mode(&stopped.file), 0o600);
+    assert_eq!(mode(stopped.file.parent().unwrap()), 0o700);
+}
