@@ -56,6 +56,10 @@ test("it was some minutes ago, or at a time of day", () => {
   assert.equal(build([ago("0", false), ago("5", true)]).happenedAt, NOW - 300_000);
   assert.equal(build([ago("5", true), text("_at", "13:50")]).happenedAt, NOW - 17 * 60_000);
   assert.match(build([text("_at", "half past")]).problems[0].words, /HH:MM/);
+  // A slip of an hour ahead must not become a report of yesterday; before midnight is an hour's fair memory.
+  assert.match(build([text("_at", "15:10")]).problems[0].words, /not 15:10 yet/);
+  const midnight = new Date(2026, 10, 25, 0, 10).getTime();
+  assert.equal(build([text("_at", "23:55")], { now: midnight }).happenedAt, midnight - 15 * 60_000);
 });
 
 test("the context fills names in the base and in hidden fields, never what a person typed", () => {

@@ -8,6 +8,8 @@ import { lastTimeAt } from "../time/format.js";
 const MINUTE = 60_000;
 const LIST = "[]";
 const WRITE_TIME = "Write the time as HH:MM, for example 14:05.";
+/** A time of day that was last so longer ago than this is more likely still to come: a slip, not yesterday. */
+const OLDEST = 18 * 60 * MINUTE;
 
 /** A copy of `value` with every string "$name" replaced from the context. Throws a MissingContext for an unknown name. */
 export function filled(value, context) {
@@ -80,10 +82,16 @@ function put(fact, name, value) {
   else put((fact[first] ??= {}), rest.join("."), value);
 }
 
-/** A time of day as the last such moment. */
-function readMoment(text, now) {
+/** A time of day as the last such moment, {moment}, or why it cannot be, {problem}. */
+function readClock(text, now) {
   const moment = lastTimeAt(text, now);
-  return moment === null ? { problem: WRITE_TIME } : { value: new Date(moment).toISOString() };
+  if (moment === null) return { problem: WRITE_TIME };
+  return now - moment > OLDEST ? { problem: `It is not ${text} yet. Write when it was.` } : { moment };
+}
+
+function readMoment(text, now) {
+  const { moment, problem } = readClock(text, now);
+  return problem ? { problem } : { value: new Date(moment).toISOString() };
 }
 
 function readNumber(text, field) {
@@ -116,8 +124,8 @@ const ask = (field) => field.ask || `${field.words || field.name}: this is still
 function readTime(fields, now) {
   const at = fields.find((field) => field.name === "_at")?.value?.trim();
   if (at) {
-    const happenedAt = lastTimeAt(at, now);
-    return happenedAt === null ? { problem: WRITE_TIME } : { happenedAt };
+    const { moment, problem } = readClock(at, now);
+    return problem ? { problem } : { happenedAt: moment };
   }
   const ago = fields.find((field) => field.name === "_ago" && (field.type !== "radio" || field.checked));
   const minutes = Number(ago?.value);
