@@ -65,6 +65,9 @@ impl fmt::Display for Finding {
 /// When the file cannot be opened or read at all.
 pub async fn verify(file: &Path) -> Result<Verdict, JournalError> {
     let mut connection = open::options(file).read_only(true).connect().await?;
+    // One moment for all of it: the board may be running, and a commit between reading the entries and reading the
+    // tables must not look like damage.
+    sqlx::query("begin").execute(&mut connection).await?;
     let mut findings = Vec::new();
     let integrity: String = sqlx::query("pragma integrity_check")
         .fetch_one(&mut connection)
