@@ -172,16 +172,15 @@ impl Writer {
 
     fn publish(&mut self, changes: Changes, chain: Chain) {
         self.chain = chain;
-        let seq = {
-            let mut incident = self
-                .incident
-                .write()
-                .expect("OK because no holder of this lock panics");
-            incident.adopt(changes);
-            incident.head()
-        };
+        let mut incident = self
+            .incident
+            .write()
+            .expect("OK because no holder of this lock panics");
+        incident.adopt(changes);
+        // Before the lock is given back: whoever looks at the state finds the head that belongs to it, so that a
+        // printed position and its check are of one moment.
         self.head.send_replace(Head {
-            seq,
+            seq: incident.head(),
             chain,
             check: check_words(chain),
         });
