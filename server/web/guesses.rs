@@ -29,6 +29,7 @@ impl Guesses {
         let mut guesses = self.lock();
         if guesses.len() >= ADDRESSES {
             guesses.retain(|_, (since, _)| now.duration_since(*since) < WINDOW);
+            forget_oldest(&mut guesses);
         }
         let slot = guesses.entry(address).or_insert((now, 0));
         if now.duration_since(slot.0) >= WINDOW {
@@ -44,9 +45,35 @@ impl Guesses {
     }
 }
 
+/// Makes room for one more where every window is still open: whoever has many addresses must not fill the memory.
+fn forget_oldest(guesses: &mut HashMap<IpAddr, (Instant, u32)>) {
+    if guesses.len() < ADDRESSES {
+        return;
+    }
+    let oldest = guesses
+        .iter()
+        .min_by_key(|(_, (since, _))| *since)
+        .map(|(address, _)| *address);
+    if let Some(oldest) = oldest {
+        guesses.remove(&oldest);
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn many_addresses_do_not_fill_the_memory() {
+        let guesses = Guesses::default();
+        let now = Instant::now();
+        for number in 0..u32::try_from(ADDRESSES).unwrap() + 10 {
+            let address = IpAddr::from(number.to_be_bytes());
+            guesses.wrong(address, now + Duration::from_micros(number.into()));
+        }
+        assert_eq!(guesses.lock().len(), ADDRESSES);
+        assert!(!guesses.lock().contains_key(&IpAddr::from([0, 0, 0, 0])));
+    }
 
     #[test]
     fn one_address_is_slowed_and_others_are_not() {
