@@ -105,20 +105,22 @@ pub struct Board {
 pub async fn prepare(config: Config) -> Result<Board, BootError> {
     let lead_words = config.lead_words.clone().unwrap_or_else(fresh_words);
     refuse_weak(&lead_words, config.join_code.as_deref())?;
+    // As it will be kept, and before anything is made: a name that cannot be taken must leave no empty file behind.
+    let wanted = Words::new(config.incident.as_deref().unwrap_or(UNNAMED))?;
     let listener =
         web::bind(config.listen).map_err(|error| BootError::Listen(config.listen, error))?;
     let address = listener
         .local_addr()
         .map_err(|error| BootError::Listen(config.listen, error))?;
     let folder = DataFolder::take(&config.data)?;
-    let (file, resumed) = choose(&folder, &config).await?;
+    let (file, resumed) = choose(&folder, &config, &wanted).await?;
     let Opened {
         journal,
         writer,
         sessions,
         mut settings,
     } = journal::open(&file, config.clock.clone()).await?;
-    let (board, name) = begin(&journal, &config).await?;
+    let (board, name) = begin(&journal, wanted, config.practice).await?;
     if let Some(code) = &config.join_code {
         settings.set("join_code", code).await?;
     }
@@ -222,29 +224,37 @@ fn refuse_weak(lead_words: &str, join_code: Option<&str>) -> Result<(), BootErro
 }
 
 /// The file of the open incident, or of a new one.
-async fn choose(folder: &DataFolder, config: &Config) -> Result<(PathBuf, bool), BootError> {
+async fn choose(
+    folder: &DataFolder,
+    config: &Config,
+    name: &Words,
+) -> Result<(PathBuf, bool), BootError> {
     if !config.begin_new {
         for file in incidents(&config.data)? {
-            let wanted = match &config.incident {
-                Some(name) => journal::describe(&file.path)
+            let is_it = config.incident.is_none()
+                || journal::describe(&file.path)
                     .await
-                    .is_ok_and(|known| known.name == *name),
-                None => true,
-            };
-            if wanted {
+                    .is_ok_and(|known| known.name == name.as_str());
+            if is_it {
                 return Ok((file.path, true));
             }
         }
     }
-    let name = config.incident.as_deref().unwrap_or(UNNAMED);
-    Ok((folder.new_file(name, config.clock.now()).path, false))
+    Ok((
+        folder.new_file(name.as_str(), config.clock.now()).path,
+        false,
+    ))
 }
 
 /// What an incident is called until the lead names it.
 const UNNAMED: &str = "Incident";
 
 /// The board's id and name; writes the first entry of a new journal.
-async fn begin(journal: &Journal, config: &Config) -> Result<(BoardId, String), BootError> {
+async fn begin(
+    journal: &Journal,
+    name: Words,
+    practice: bool,
+) -> Result<(BoardId, String), BootError> {
     let known = journal.read(|incident| {
         let about = incident.description();
         about.board.map(|board| {
@@ -262,7 +272,6 @@ async fn begin(journal: &Journal, config: &Config) -> Result<(BoardId, String), 
         return Ok(known);
     }
     let board = BoardId::new(fresh_id());
-    let name = Words::new(config.incident.as_deref().unwrap_or(UNNAMED))?;
     let report = Report {
         id: EntryId::new(fresh_id()),
         about: About::Incident,
@@ -271,7 +280,7 @@ async fn begin(journal: &Journal, config: &Config) -> Result<(BoardId, String), 
         fact: Fact::IncidentOpened(IncidentOpened {
             board,
             name: name.clone(),
-            practice: config.practice,
+            practice,
         }),
     };
     let author = Author {
