@@ -14,6 +14,7 @@ mod join;
 mod journal_door;
 mod json;
 mod live_door;
+mod meanings;
 mod openapi;
 mod outline;
 mod page;

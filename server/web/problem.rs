@@ -274,48 +274,6 @@ fn wants_page(headers: &HeaderMap) -> bool {
         .is_some_and(|value| value.contains("text/html"))
 }
 
-/// `GET /problems/{code}`: what a problem's type means, answered by this server so that it works without a
-/// network.
-pub(super) async fn explain(axum::extract::Path(code): axum::extract::Path<String>) -> Problem {
-    let known: [(&'static str, &'static str); 12] = [
-        (
-            "not-understood",
-            "A report had an unknown shape or an unknown word in it.",
-        ),
-        (
-            "out-of-range",
-            "A number in a report cannot be a measurement.",
-        ),
-        ("says-nothing", "A report had no value in it."),
-        (
-            "does-not-fit",
-            "A report was about the wrong kind of thing.",
-        ),
-        (
-            "refers-to-nothing",
-            "A report named something the board does not know.",
-        ),
-        ("not-allowed", "The device's role does not allow it."),
-        ("board-only", "Only the board itself writes such an entry."),
-        ("id-used-twice", "Two different reports carried one id."),
-        ("join-first", "The device has no session."),
-        (
-            "busy",
-            "The board was asked too much at once. It is safe to send again.",
-        ),
-        ("storage", "The board's disk refused. Nothing was recorded."),
-        (
-            "too-large",
-            "A request was larger than 64 kB or held more than 50 reports.",
-        ),
-    ];
-    let detail = known
-        .iter()
-        .find(|(known, _)| *known == code)
-        .map_or("No such problem is known here.", |(_, text)| text);
-    Problem::new(StatusCode::OK, "explanation", "What this means", detail)
-}
-
 /// A handler that panicked: a fault of ours, said plainly, with nothing of its inside.
 pub(super) fn of_panic(_panic: Box<dyn std::any::Any + Send>) -> Response {
     tracing::error!("a handler panicked");

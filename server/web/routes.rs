@@ -9,7 +9,9 @@ use tower_http::compression::CompressionLayer;
 
 use super::app::App;
 use super::problem::Problem;
-use super::{assets, guard, join, journal_door, live_door, openapi, pages, poster, problem};
+use super::{
+    assets, guard, join, journal_door, live_door, meanings, openapi, pages, poster, problem,
+};
 
 /// The largest request body.
 const MOST_BYTES: usize = 64 * 1024;
@@ -39,7 +41,7 @@ pub fn router(app: App) -> Router {
         .route("/live/{views}", get(live_door::stream))
         // programs
         .route("/openapi.json", get(openapi::document))
-        .route("/problems/{code}", get(problem::explain))
+        .route("/problems/{code}", get(meanings::explain))
         .route("/static/{build}/{*file}", get(assets::file))
         .fallback(|| async { Problem::no_such_page() })
         .layer(DefaultBodyLimit::max(MOST_BYTES))

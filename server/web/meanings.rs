@@ -1,0 +1,141 @@
+//! What each problem code means: the page behind a problem's `type`.
+//!
+//! Owns one sentence for every code. Promises an explanation for each code that this server gives.
+
+use axum::extract::Path;
+use axum::http::StatusCode;
+
+use super::problem::Problem;
+
+/// What each code means, in a sentence.
+const MEANINGS: [(&str, &str); 26] = [
+    (
+        "not-understood",
+        "A report had an unknown shape or an unknown word in it.",
+    ),
+    (
+        "out-of-range",
+        "A number in a report cannot be a measurement.",
+    ),
+    ("says-nothing", "A report had no value in it."),
+    (
+        "does-not-fit",
+        "A report was about the wrong kind of thing.",
+    ),
+    (
+        "refers-to-nothing",
+        "A report named something the board does not know.",
+    ),
+    ("not-allowed", "The device's role does not allow it."),
+    ("board-only", "Only the board itself writes such an entry."),
+    ("id-used-twice", "Two different reports carried one id."),
+    ("join-first", "The device has no session."),
+    (
+        "wrong-code",
+        "The join code or the lead's words were not right.",
+    ),
+    (
+        "no-name",
+        "Somebody joined without a name, or with one that is too long.",
+    ),
+    (
+        "too-many-guesses",
+        "Too many wrong codes came from one address within a minute.",
+    ),
+    (
+        "too-many-streams",
+        "More screens were live at once than the board serves.",
+    ),
+    (
+        "busy",
+        "The board was asked too much at once. It is safe to send again.",
+    ),
+    ("storage", "The board's disk refused. Nothing was recorded."),
+    (
+        "too-large",
+        "A request was larger than 64 kB or held more than 50 reports.",
+    ),
+    (
+        "not-json",
+        "A request's body was not the JSON that was expected.",
+    ),
+    (
+        "not-from-here",
+        "A request did not come from the board's own pages.",
+    ),
+    (
+        "wrong-host",
+        "The board was asked under a name or address that is not its own.",
+    ),
+    (
+        "wrong-method",
+        "The address exists but not for this kind of request.",
+    ),
+    (
+        "unreadable-address",
+        "A part of the address was not what belongs there.",
+    ),
+    (
+        "no-such-page",
+        "Nothing is at the address that was asked for.",
+    ),
+    (
+        "no-such-view",
+        "A live stream was asked for a view that does not exist.",
+    ),
+    ("no-code", "A text was too long for a code to scan."),
+    (
+        "page-failed",
+        "A page could not be drawn: a fault in the program.",
+    ),
+    (
+        "fault",
+        "A fault in the program. What was reported before is safe.",
+    ),
+];
+
+/// `GET /problems/{code}`: what a problem's type means, answered by this server so that it works without a
+/// network.
+pub(super) async fn explain(Path(code): Path<String>) -> Problem {
+    MEANINGS
+        .iter()
+        .find(|(known, _)| *known == code)
+        .map_or_else(Problem::no_such_page, |(_, text)| {
+            Problem::new(StatusCode::OK, "explanation", "What this means", *text)
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The sources in which problems get their codes.
+    const GIVERS: [&str; 7] = [
+        include_str!("problem.rs"),
+        include_str!("join.rs"),
+        include_str!("live_door.rs"),
+        include_str!("page.rs"),
+        include_str!("poster.rs"),
+        include_str!("json.rs"),
+        include_str!("../incident/refusal.rs"),
+    ];
+
+    #[test]
+    fn every_code_that_is_given_is_explained() {
+        // A code stands alone on its line, or behind the arrow of the table of refusals.
+        let given: Vec<&str> = GIVERS
+            .iter()
+            .flat_map(|source| source.lines())
+            .filter_map(|line| {
+                let word = line.rsplit("=> ").next()?.trim().strip_suffix(',')?;
+                word.strip_prefix('"')?.strip_suffix('"')
+            })
+            .filter(|word| word.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'))
+            .filter(|word| *word != "explanation")
+            .collect();
+        assert!(given.len() >= 20, "{given:?}");
+        for code in given {
+            assert!(MEANINGS.iter().any(|(known, _)| *known == code), "{code}");
+        }
+    }
+}
