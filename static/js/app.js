@@ -3,6 +3,7 @@
 // The only module with side effects at its top level. A module that fails to start takes no other with it.
 // theme.js runs by itself, in the head.
 
+import { startDock } from "./dock.js";
 import { startHands } from "./hands.js";
 import { startJoin } from "./join.js";
 import { Link } from "./live/link.js";
@@ -40,6 +41,7 @@ function attempt(start) {
 const clock = new BoardClock({ board: page.board, rate: page.rate, renderedAt: page.renderedAt });
 
 attempt(startHands);
+if (has(".dock")) attempt(startDock);
 attempt(() => startTick(clock));
 if (has("[data-view-name]")) attempt(startViews);
 if (has("[data-join-form]")) attempt(startJoin);

@@ -103,6 +103,8 @@ export class Forms {
     if (!place) say(words);
     const field = [...form.elements].find((input) => input.name && input.name === problems[0].name);
     field?.setAttribute("aria-invalid", "true");
+    // What is folded away cannot be looked at or get the focus.
+    for (let fold = field?.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
     field?.focus();
   }
 
