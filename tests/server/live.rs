@@ -465,6 +465,53 @@ async fn a_casualty_first_met_after_the_stream_opened_is_heard_of() {
 }
 
 #[tokio::test]
+async fn a_casualty_struck_leaves_every_screen_and_comes_back_when_that_was_the_mistake() {
+    async fn after(stream: &mut Stream, id: &str) -> String {
+        let part = |data: &Value| {
+            data["parts"]
+                .as_array()
+                .and_then(|parts| parts.iter().find(|part| part["id"] == id))
+                .map(|part| part["html"].as_str().unwrap().to_owned())
+        };
+        let event = stream.hears(|event| part(&event.data).is_some()).await;
+        part(&event.data).unwrap()
+    }
+    let board = TestBoard::start().await;
+    let teo = board.device("Teo").await;
+    let casualty = fresh_id().to_string();
+    let about = json!({ "casualty": casualty });
+    let fact = json!({ "kind": "casualty.registered/1", "age": "adult", "words": "woman" });
+    let registered = teo.says(about.clone(), fact).await;
+    let (who, does) = (format!("who-{casualty}"), format!("does-{casualty}"));
+    let row = format!("row-{casualty}");
+    let mut page = teo
+        .watches(&format!("casualty:{casualty}"), board.head())
+        .await;
+    // From the beginning, so that the row is on the shelf before it goes.
+    let mut list = teo.watches("board", 0).await;
+    assert!(after(&mut list, &row).await.contains("woman"));
+
+    let strike = teo.strikes(about.clone(), &registered).await;
+    assert!(after(&mut page, &who).await.contains("struck"));
+    list.hears(|event| event.data["gone"].to_string().contains(&row))
+        .await;
+    let mut late = teo
+        .watches(&format!("casualty:{casualty}"), board.head() - 1)
+        .await;
+    assert!(!after(&mut late, &does).await.contains("button"));
+
+    teo.strikes(about, &strike).await;
+    assert!(
+        after(&mut list, &row).await.contains("woman"),
+        "on the board"
+    );
+    assert!(
+        after(&mut page, &does).await.contains("button"),
+        "on their page"
+    );
+}
+
+#[tokio::test]
 async fn a_view_that_is_not_there_is_told() {
     let board = TestBoard::start().await;
     let teo = board.device("Teo").await;

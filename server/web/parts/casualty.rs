@@ -5,7 +5,7 @@ use serde_json::json;
 
 use super::super::view::{CasualtyView, Choice, DutyView, EntryView, Moment, WoundView, choices};
 use super::{Shown, Stage, draw};
-use crate::incident::{Casualty, Duty, Wound, duties_of, vitals_words};
+use crate::incident::{Casualty, CasualtyId, Duty, Wound, duties_of, vitals_words};
 
 #[derive(Template)]
 #[template(path = "parts/who.html")]
@@ -50,7 +50,35 @@ struct Timeline {
     entries: Vec<(EntryView, String)>,
 }
 
+/// A part of somebody who was taken off the board.
+#[derive(Template)]
+#[template(path = "parts/struck.html")]
+struct Struck<'a> {
+    part: &'a str,
+    number: u32,
+}
+
 impl Stage<'_> {
+    /// The page of a casualty whose registration was struck: it says so, and offers nothing more to report.
+    /// Nobody for an id the board has never heard of.
+    pub(super) fn struck_casualty(&self, id: CasualtyId) -> Vec<Shown> {
+        let Some(number) = self.incident.number(id) else {
+            return Vec::new();
+        };
+        ["who", "does", "wounds", "state", "timeline"]
+            .into_iter()
+            .map(|name| {
+                let part = format!("{name}-{id}");
+                self.show(&part, None, self.all_touched(), || {
+                    draw(&Struck {
+                        part: &part,
+                        number,
+                    })
+                })
+            })
+            .collect()
+    }
+
     pub(in crate::web) fn who(&self, casualty: &Casualty) -> Shown {
         self.show(
             &format!("who-{}", casualty.id),

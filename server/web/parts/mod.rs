@@ -135,9 +135,12 @@ impl Stage<'_> {
         changed
             .parts
             .extend(self.rows().into_iter().filter_map(|row| row.after(since)));
-        changed
-            .gone
-            .extend(gone.into_iter().map(|id| format!("row-{id}")));
+        for id in gone {
+            let row = format!("row-{id}");
+            // The shelf must know that it left: a row that comes back as it was is news again.
+            self.show(&row, Some("rows"), self.all_touched(), String::new);
+            changed.gone.push(row);
+        }
         changed.parts.extend(
             self.touched_entries(since)
                 .map(|entry| Arc::new(self.change(entry))),
@@ -151,6 +154,10 @@ impl Stage<'_> {
 
     fn casualty_since(&self, id: CasualtyId, since: Seq, changed: &mut Changed) {
         let Some(casualty) = self.incident.casualty(id) else {
+            let parts = self.struck_casualty(id);
+            changed
+                .parts
+                .extend(parts.into_iter().filter_map(|part| part.after(since)));
             return;
         };
         let parts = [
