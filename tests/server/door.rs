@@ -23,7 +23,7 @@ fn addresses(casualty: &str) -> Vec<(String, bool)> {
         ("/live/summary?since=0", false),
         ("/openapi.json", true),
         ("/problems/not-understood", true),
-        ("/problems/nonsense", true),
+        ("/problems/not-json", true),
     ]
     .into_iter()
     .map(|(path, open)| (path.to_owned(), open))
@@ -426,6 +426,7 @@ async fn a_write_that_does_not_come_from_our_own_pages_writes_nothing() {
 async fn what_is_not_there_or_not_so_is_told_in_the_form_the_asker_reads() {
     let (board, teo, _) = board_with_a_secret().await;
     is_problem(&teo.gets("/nowhere").await, 404);
+    is_problem(&board.stranger().gets("/problems/nonsense").await, 404);
     is_problem(&teo.gets("/casualties/7").await, 404);
     is_problem(&teo.gets(&format!("/casualties/{}", board.id)).await, 404);
     for path in [
