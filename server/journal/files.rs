@@ -130,7 +130,7 @@ pub fn incidents(folder: &Path) -> Result<Vec<IncidentFile>, FolderError> {
     Ok(files)
 }
 
-/// Makes the file, readable and writable by its owner alone (it is health data), if it is not there yet. SQLite
+/// Makes the file, readable and writable by its owner alone (it is health data), if it is not there yet. `SQLite`
 /// gives its side files the same permissions.
 pub(super) fn make_private(file: &Path) -> io::Result<()> {
     let mut options = fs::OpenOptions::new();
