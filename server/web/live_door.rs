@@ -19,7 +19,7 @@ use super::app::App;
 use super::parts::changed;
 use super::problem::Problem;
 use super::session::Session;
-use crate::incident::{BoardId, Deed, Seq};
+use crate::incident::{BoardId, Deed, DeviceId, Seq};
 use crate::live::{Cursor, View, Views, Wake};
 
 /// Streams the server holds at once.
@@ -35,6 +35,9 @@ pub(super) struct Since {
 #[derive(Serialize)]
 struct Pulse<'a> {
     board: BoardId,
+    /// Whom this browser speaks for now; a page made for another must not go on as if it were theirs.
+    device: DeviceId,
+    role: &'static str,
     now: Timestamp,
     rate: f64,
     seq: Seq,
@@ -142,6 +145,8 @@ impl Watcher {
         let head = self.app.journal.head();
         let pulse = Pulse {
             board: self.app.board,
+            device: self.session.device,
+            role: self.session.role.code(),
             now: self.app.journal.now(),
             rate: self.app.journal.clock().rate(),
             // What this stream has sent, not the head: a page must not believe it saw what is still to come.

@@ -90,7 +90,11 @@ pub(super) fn html(template: &impl Template) -> Result<Html<String>, Problem> {
 }
 
 /// A live page: it catches up from its own position, so a kept copy is a good page and opens out of range.
+///
+/// It is the page of one session: a phone that joined again must not be shown the copy of who it was before.
 pub(super) fn live_page(template: &impl Template) -> Result<Response, Problem> {
     let kept = HeaderValue::from_static("private, max-age=86400");
-    Ok(([(header::CACHE_CONTROL, kept)], html(template)?).into_response())
+    let whose = HeaderValue::from_static("Cookie");
+    let headers = [(header::CACHE_CONTROL, kept), (header::VARY, whose)];
+    Ok((headers, html(template)?).into_response())
 }

@@ -70,3 +70,30 @@ async fn without_a_shared_worker_the_tabs_share_one_stream_by_lease() {
     ina.reads("#rows", "adult").await;
     tokio::join!(teo.leave(), ina.leave());
 }
+
+/// Pages are kept for a day to open out of range; a kept copy must never outlive who it was made for.
+#[tokio::test(flavor = "multi_thread")]
+async fn who_joins_again_sees_no_page_of_who_they_were() {
+    let board = Board::start().await;
+    let browsers = Browsers::start();
+    let ina = browsers.tablet("Ina").await;
+    ina.join_by_poster(&board).await;
+    ina.open(&board.url("/board")).await;
+    ina.see("body[data-link=live][data-role=helper]").await;
+    ina.driver.new_tab().await.unwrap();
+    let tabs = ina.driver.windows().await.unwrap();
+    ina.driver.switch_to_window(tabs[1].clone()).await.unwrap();
+    ina.join_as_lead(&board).await;
+    ina.open(&board.url("/board")).await;
+    ina.see("body[data-link=live][data-role=lead]").await;
+    // The tab left open asks anew when it comes back to view, and makes itself the page of who they are now.
+    ina.driver.switch_to_window(tabs[0].clone()).await.unwrap();
+    ina.ask("document.dispatchEvent(new Event('visibilitychange'))")
+        .await;
+    ina.see_within(
+        "body[data-link=live][data-role=lead]",
+        Duration::from_secs(30),
+    )
+    .await;
+    ina.leave().await;
+}

@@ -642,3 +642,19 @@ async fn each_deed_reaches_the_screens_it_matters_to() {
     ina.takes_step(&wound, "packing", "packing_gauze").await;
     shows(&mut screen, "stock", "36").await;
 }
+
+#[tokio::test]
+async fn a_page_and_its_stream_name_whose_they_are() {
+    let board = TestBoard::start().await;
+    let teo = (board.device("Teo").await, "helper");
+    for (who, role) in [teo, (board.lead("Ina").await, "lead")] {
+        let page = who.gets("/board").await;
+        assert_eq!(page.header("vary").to_lowercase(), "cookie");
+        let mut stream = who.watches("board", 0).await;
+        let hello = stream.hears_of("hello").await;
+        let device = hello.data["device"].as_str().unwrap();
+        assert_eq!(hello.data["role"], role);
+        assert!(page.body.contains(&format!("data-role=\"{role}\"")));
+        assert!(page.body.contains(&format!("data-device=\"{device}\"")));
+    }
+}

@@ -21,6 +21,7 @@ const ASK_AGAIN = 15_000;
 const RELOAD_AGAIN = 30_000;
 
 const JOIN_AGAIN = "The board asks this phone to join again. Nothing on it is lost.";
+const OTHER_DEVICE = "This phone joined again since this page was opened. Load it again.";
 const NEWER_PAGE = "There is a newer version of this page.";
 
 export class Link {
@@ -65,6 +66,8 @@ export class Link {
     if (message.type === "down" || message.type === "open" || message.type === "bye") return this.#notice(message.type);
     if (message.board) this.#foreign = message.board !== page.board;
     if (message.board && this.#foreign) return this.#otherBoard();
+    // The browser joined again in another tab: this page still names, and shows what is for, who it was before.
+    if (message.device && (message.device !== page.device || message.role !== page.role)) return this.#freshPage();
     // Every stream begins with a hello; parts of another board must never get into this page.
     if (this.#foreign) return;
     if (message.now) this.#clock.heard(Date.parse(message.now), message.rate);
@@ -84,6 +87,13 @@ export class Link {
   #greet({ build }) {
     if (build && page.build && build !== page.build) return this.#message(NEWER_PAGE, "[data-link-reload]");
     this.#message("");
+  }
+
+  #freshPage() {
+    const writing = document.querySelector("[data-report-form]:focus-within") !== null;
+    if (writing || Date.now() - recall("reloaded", 0) < RELOAD_AGAIN) return this.#message(OTHER_DEVICE, "[data-link-reload]");
+    keep("reloaded", Date.now());
+    location.reload();
   }
 
   // This address now serves another incident. Reports for the old one stay on this phone under the old board's name.

@@ -20,6 +20,9 @@ export function subscribe(views, onMessage) {
   return { refresh: () => share.enter(true) };
 }
 
+// Who joined again in one tab must not hear the stream, nor keep the role, of who the others still are.
+const whose = () => `${page.board}/${page.device}/${page.role}`;
+
 class Share {
   #views;
   #onMessage;
@@ -77,7 +80,7 @@ class WorkerWay {
     clearTimeout(this.#timer);
     this.#timer = setTimeout(() => this.#broken(), WORKER_READY);
     try {
-      const worker = new SharedWorker(workerAddress(), { type: "module", name: `holdfast-live/${page.board}` });
+      const worker = new SharedWorker(workerAddress(), { type: "module", name: `holdfast-live/${whose()}` });
       worker.onerror = () => this.#broken();
       this.#port = worker.port;
       this.#port.onmessage = ({ data }) => {
@@ -103,7 +106,7 @@ class WorkerWay {
 }
 
 function tabWay(onMessage) {
-  if (globalThis.BroadcastChannel) return new LeasedStream(page.board, tabId, { seq: () => page.seq, onMessage });
+  if (globalThis.BroadcastChannel) return new LeasedStream(whose(), tabId, { seq: () => page.seq, onMessage });
   const hub = new Hub();
   return { join: (wanted) => hub.join(tabId, { ...wanted, stays: true }, onMessage), leave: () => hub.leave(tabId) };
 }

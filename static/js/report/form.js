@@ -71,7 +71,7 @@ export class Forms {
     if (built.problems.length > 0) return;
     if (built.fact.words) context.words = built.fact.words;
     const item = await this.#reporter.append({
-      about: filled(about.startsWith("{") ? JSON.parse(about) : about, context),
+      about: filled(JSON.parse(about), context),
       fact: built.fact,
       happenedAt: built.happenedAt,
       casualty: context.casualty ?? null,
