@@ -199,3 +199,18 @@ async fn a_mistake_is_undone_at_once_and_struck_later_and_stays_in_the_log() {
 }
 
 use thirtyfour::By;
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_lead_says_where_it_is() {
+    let board = Board::start().await;
+    let browsers = Browsers::start();
+    let (ina, teo) = tokio::join!(browsers.tablet("Ina"), browsers.phone("Teo"));
+    tokio::join!(ina.join_as_lead(&board), teo.join_by_poster(&board));
+    ina.tap("[data-open=incident]").await;
+    ina.fill("#incident-place", "Third bend").await;
+    ina.tap("[data-view-name=incident] button[type=submit]")
+        .await;
+    teo.open(&board.url("/log")).await;
+    teo.reads("#log-rows", "Third bend").await;
+    tokio::join!(teo.leave(), ina.leave());
+}
