@@ -1,7 +1,7 @@
 //! Bleeding control: where a wound is, which measures can work there, and how the ladder is climbed.
 //!
 //! Owns the rules of the ladder from the first look to the care of a stopped wound. Start at [`ladder`]: it
-//! folds what people reported into where each wound and limb stands; [`clocks`] reads the timed duties off
+//! folds what people reported into where each wound and limb stands; [`mod@clocks`] reads the timed duties off
 //! that. Three promises stand above every rule: no report is refused; no timer ends an obligation, only a
 //! person's look does; a limb's time without blood is never started, shortened or reset by guess.
 
