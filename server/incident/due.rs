@@ -49,6 +49,13 @@ pub enum Task {
     Sort,
 }
 
+impl Task {
+    /// Hands press until it is up.
+    pub const fn is_hold(self) -> bool {
+        matches!(self, Self::Care(kind, _) if kind.is_hold())
+    }
+}
+
 /// How long before it is due a long duty is shown. Design choice: a list of what is due in a day hides what
 /// is due in a minute.
 const SHOWN_BEFORE: SignedDuration = SignedDuration::from_mins(20);
@@ -61,17 +68,7 @@ const PATIENCE: SignedDuration = SignedDuration::from_mins(15);
 impl Duty {
     /// Whether it harms nobody if it waits a while: all but holds that have run and what is high or critical.
     pub const fn can_wait(&self) -> bool {
-        let hands_wait = matches!(
-            self.task,
-            Task::Care(
-                ClockKind::PressureHold
-                    | ClockKind::HaemostaticHold
-                    | ClockKind::PlainPackHold
-                    | ClockKind::NosePinch,
-                _
-            )
-        );
-        matches!(self.severity, Severity::Low | Severity::Medium) && !hands_wait
+        matches!(self.severity, Severity::Low | Severity::Medium) && !self.task.is_hold()
     }
 
     /// The moment by which duties are put in line: when they are due, with patience for what can wait.

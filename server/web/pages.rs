@@ -11,7 +11,7 @@ use super::page::{Frame, live_page};
 use super::parts::Stage;
 use super::problem::Problem;
 use super::session::Session;
-use super::view::EntryView;
+use super::view::{EntryView, Moment};
 use crate::incident::{CasualtyId, Deed, Seq};
 use crate::live::View;
 
@@ -138,6 +138,8 @@ pub(super) async fn casualty(
 #[template(path = "summary.html")]
 struct SummaryPage {
     frame: Frame,
+    /// When it was read. The page's script goes on from there: a print says how old the paper was when it was made.
+    read_at: Moment,
     summary: String,
 }
 
@@ -157,6 +159,7 @@ pub(super) async fn summary(State(app): State<App>, session: Session) -> Result<
                 "summary",
                 View::Summary.to_string(),
             ),
+            read_at: app.journal.now().into(),
             summary: stage.summary().html(),
         }
     });

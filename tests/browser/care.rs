@@ -58,6 +58,13 @@ async fn find_wound(phone: &Screen, flow: &str, side: &str, region: &str) {
     phone.see("[data-view-name=step] [data-report]").await;
 }
 
+/// Whether the first answer is filled as what to tap now.
+async fn stands_out(phone: &Screen) -> bool {
+    let colours = "const of = (css) => getComputedStyle(document.querySelector(css)); \
+        return of('.next .choices > button').backgroundColor === of('body').color";
+    phone.ask(colours).await == true
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     let clock = Clock::ahead();
@@ -112,10 +119,15 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     teo.open(&board.url("/next")).await;
     teo.reads(".ask h1", "Look under the pressure").await;
     teo.shot("pressing").await;
+    assert!(
+        !stands_out(&teo).await,
+        "pressing has just begun: no look may be the likely answer"
+    );
 
     // Ten minutes pass: the clock runs out on the phone and on the board.
     clock.advance(605);
     teo.reads(".ask [data-clock]", "late").await;
+    assert!(stands_out(&teo).await, "the hold is up: time to look");
     ina.see("#duties .duty[data-late]").await;
     ina.shot("board-late").await;
     teo.tap_words(".next [data-report]", "Still bleeding").await;

@@ -658,3 +658,18 @@ async fn a_page_and_its_stream_name_whose_they_are() {
         assert!(page.body.contains(&format!("data-device=\"{device}\"")));
     }
 }
+
+#[tokio::test]
+async fn a_summary_read_late_says_when_its_last_entry_came() {
+    let board = TestBoard::start_at("2026-11-25T14:00:00Z").await;
+    let teo = board.device("Teo").await;
+    teo.registers("woman").await;
+    board.minutes_pass(50);
+    let board = board.restart().await;
+    let page = teo.at(&board.origin).opens("/summary").await;
+    let head = board.head();
+    let sheet = page.part("summary").unwrap();
+    assert!(sheet.contains(&format!("Entry {head} of")), "{sheet}");
+    assert!(sheet.contains("datetime=\"2026-11-25T14:00"), "{sheet}");
+    assert!(!sheet.contains("datetime=\"2026-11-25T14:5"), "{sheet}");
+}

@@ -21,7 +21,8 @@ struct Line {
 struct Summary {
     incident: String,
     place: String,
-    as_of: Moment,
+    /// When the last entry on it came in; none while there is no entry.
+    reported: Option<Moment>,
     seq: u64,
     check: String,
     lines: Vec<Line>,
@@ -65,7 +66,11 @@ impl Stage<'_> {
         Summary {
             incident: text(about.name.as_ref()),
             place: text(about.place.as_ref()),
-            as_of: self.app.journal.now().into(),
+            reported: self
+                .incident
+                .entries()
+                .last()
+                .map(|entry| entry.recorded_at.into()),
             seq: self.incident.head().0,
             check: self.app.journal.head().check,
             all: lines.iter().map(|line| line.all).sum(),

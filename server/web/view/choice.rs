@@ -42,9 +42,7 @@ pub(crate) fn choices(duty: &DutyView, task: Task) -> Vec<Choice> {
         | Kind::BeginPressure
         | Kind::BeginOwnWay
         | Kind::Wrap => begin(duty, step),
-        Kind::PressureHold | Kind::HaemostaticHold | Kind::PlainPackHold | Kind::NosePinch => {
-            after_hold(duty)
-        }
+        hold if hold.is_hold() => after_hold(duty),
         Kind::DressingFirstCheck | Kind::DressingRecheck | Kind::WatchAfterRelease => {
             dressing(duty)
         }

@@ -34,6 +34,8 @@ pub(crate) struct DutyView {
     pub(crate) others: Vec<Step>,
     pub(crate) state: Option<State>,
     pub(crate) checks_beyond: bool,
+    /// A hold: looking before its time undoes it, so that no answer is the likely one until it is up.
+    pub(crate) holds: bool,
 }
 
 impl DutyView {
@@ -82,6 +84,7 @@ impl DutyView {
             checks_beyond: wound
                 .and_then(|wound| wound.region)
                 .is_some_and(|region| region.capability().distal_check),
+            holds: duty.task.is_hold(),
         }
     }
 }

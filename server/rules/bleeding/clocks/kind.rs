@@ -127,6 +127,14 @@ impl ClockKind {
         }
     }
 
+    /// Hands press until it is up: looking earlier undoes what the pressing has done.
+    pub const fn is_hold(self) -> bool {
+        matches!(
+            self,
+            Self::PressureHold | Self::HaemostaticHold | Self::PlainPackHold | Self::NosePinch
+        )
+    }
+
     /// One round on a casualty, a single form, may answer all of these (our default).
     pub const fn answered_by_one_round(self) -> bool {
         matches!(
