@@ -117,7 +117,7 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     sol.reads_within("#rows", "hands pressing", Duration::from_secs(1))
         .await;
     teo.open(&board.url("/next")).await;
-    teo.reads(".ask h1", "Look under the pressure").await;
+    teo.reads(".ask h1", "pressing, do not look").await;
     teo.shot("pressing").await;
     assert!(
         !stands_out(&teo).await,
@@ -127,6 +127,7 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     // Ten minutes pass: the clock runs out on the phone and on the board.
     clock.advance(605);
     teo.reads(".ask [data-clock]", "late").await;
+    teo.reads(".ask h1", "Look under the pressure").await;
     assert!(stands_out(&teo).await, "the hold is up: time to look");
     ina.see("#duties .duty[data-late]").await;
     ina.shot("board-late").await;
@@ -134,7 +135,7 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     teo.reads(".ask h1", "pack it").await;
     teo.tap_words(".next [data-report]", "Packed: plain gauze")
         .await;
-    teo.reads(".ask h1", "Look under the pack").await;
+    teo.reads(".ask h1", "pressing, do not look").await;
     clock.advance(600);
     // The phone hears of it with the next heartbeat; a look before that would be an early one.
     teo.see(".ask.duty[data-late]").await;

@@ -29,6 +29,14 @@ async fn taps_made_while_the_board_is_gone_arrive_once_when_it_is_back() {
     // A stale screen must never look live: said within 20 seconds.
     teo.reads_within("[data-live]", "not live since", Duration::from_secs(20))
         .await;
+    let seen = "document.body.style.minHeight = '3000px'; window.scrollTo(0, 1000); \
+        const it = document.querySelector('[data-live]').getBoundingClientRect(); \
+        return window.scrollY > 100 && it.top >= 0 && it.bottom <= innerHeight";
+    assert_eq!(
+        teo.ask(seen).await,
+        true,
+        "it is said wherever one has read to"
+    );
     teo.shot("out-of-range").await;
 
     board.open().await;
