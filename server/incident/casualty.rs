@@ -7,18 +7,14 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 
-use super::acts;
 use super::answers::{Answers, Given};
+use super::care::Care;
 use super::entry::Entry;
-use super::fact::{ApparentAge, EvacRequested, Fact, Skill, VitalsMeasured};
+use super::fact::{ApparentAge, EvacRequested, Fact, VitalsMeasured};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
-use super::role::Role;
 use super::text::Words;
 use super::wound::Wound;
-use crate::rules::bleeding::act::Role as Training;
-use crate::rules::bleeding::{
-    self, Case, ClockAbout, ClockKind, Limb, Picture, Policy, Severity, State,
-};
+use crate::rules::bleeding::{ClockKind, Severity, State};
 use crate::rules::supplies::Item;
 use crate::rules::triage::Category;
 
@@ -248,109 +244,6 @@ fn most_urgent(category: &Answers<Category>) -> Option<Category> {
         .iter()
         .map(|given| given.value)
         .min_by_key(|category| category.rank())
-}
-
-/// What the ladder says of a casualty.
-struct Care {
-    wounds: Vec<Wound>,
-    clocks: Vec<CareClock>,
-    shock_since: Option<Timestamp>,
-}
-
-impl Care {
-    fn of(ordered: &[&Entry], met_at: Timestamp, category: Option<Category>) -> Self {
-        let described = acts::described(ordered);
-        let ids: Vec<WoundId> = described.iter().map(|(id, _)| *id).collect();
-        let regions: Vec<Option<bleeding::Region>> = described
-            .iter()
-            .map(|(_, wound)| wound.as_ref().map(|wound| wound.region))
-            .collect();
-        let wounds: Vec<bleeding::Wound> = described
-            .into_iter()
-            .map(|(_, wound)| wound.unwrap_or_else(acts::of_unknown_place))
-            .collect();
-        let person = bleeding::Casualty {
-            met_at: Some(met_at),
-            clocks_hidden: matches!(category, Some(Category::Dead | Category::Expectant)),
-            ..bleeding::Casualty::default()
-        };
-        let policy = Policy::default();
-        let case = Case {
-            policy: &policy,
-            casualty: &person,
-            wounds: &wounds,
-        };
-        let acts = acts::acts(ordered, &ids, &training, &policy);
-        let picture = bleeding::stand(&case, &acts);
-        let clocks = bleeding::clocks(&case, &picture, acts::last_moment(ordered));
-        let limb_wound = |limb: Limb| {
-            wounds.iter().enumerate().position(|(index, wound)| {
-                wound.limb(index).unwrap_or(Limb::OfWound(index)) == limb
-            })
-        };
-        let clocks = clocks
-            .into_iter()
-            .filter(|clock| !clock.hidden)
-            .map(|clock| CareClock {
-                kind: clock.kind,
-                wound: match clock.about {
-                    ClockAbout::Wound(index) => ids.get(index).copied(),
-                    ClockAbout::Limb(limb) => {
-                        limb_wound(limb).and_then(|index| ids.get(index).copied())
-                    }
-                    ClockAbout::Casualty | ClockAbout::Helper | ClockAbout::Kit => None,
-                },
-                started_at: clock.started_at,
-                due_at: clock.due_at,
-                warn_at: clock.warn_at,
-                severity: clock.severity,
-            })
-            .collect();
-        Self {
-            wounds: draw_wounds(&ids, &regions, &wounds, &picture),
-            clocks,
-            shock_since: picture.person.shock_since,
-        }
-    }
-}
-
-fn draw_wounds(
-    ids: &[WoundId],
-    regions: &[Option<bleeding::Region>],
-    wounds: &[bleeding::Wound],
-    picture: &Picture,
-) -> Vec<Wound> {
-    let under = |index: usize| {
-        picture
-            .limbs
-            .values()
-            .filter(|limb| limb.is_tight() && limb.covers(index, wounds))
-            .filter_map(bleeding::LimbStanding::first_tourniquet_at)
-            .min()
-    };
-    ids.iter()
-        .enumerate()
-        .filter_map(|(index, id)| {
-            let standing = picture.wounds.get(index)?.clone();
-            Some(Wound {
-                id: *id,
-                region: regions[index],
-                side: wounds[index].side,
-                found_at: standing.times.known?,
-                tourniquet_since: under(index),
-                standing,
-            })
-        })
-        .collect()
-}
-
-/// What somebody is trained for: the lead is the one named as trained in packing and releasing.
-fn training(entry: &Entry) -> Training {
-    match (entry.skill, entry.role) {
-        (Some(Skill::Medic), _) => Training::Medic,
-        (_, Some(Role::Lead)) => Training::TrainedLead,
-        _ => Training::FirstAider,
-    }
 }
 
 fn vitals(ordered: &[&Entry]) -> Vec<(Timestamp, VitalsMeasured)> {

@@ -11,6 +11,7 @@
 mod about;
 mod acts;
 mod answers;
+mod care;
 mod casualty;
 mod check;
 mod draft;

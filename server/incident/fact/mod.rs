@@ -32,165 +32,100 @@ pub use supply::StockCounted;
 use super::about::AboutKind;
 use super::ids::CasualtyId;
 
-/// Something a person saw or did.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
-#[serde(tag = "kind")]
-pub enum Fact {
+/// From one row per stored shape: the variant, its stored name, and what it can be about (`_` is anything).
+// `tt` and not `literal`: the schema derive does not see through the group that a literal comes in.
+macro_rules! facts {
+    ($($(#[$doc:meta])* $variant:ident($shape:ident) = $name:tt, about $($kind:tt)|+;)+) => {
+        /// Something a person saw or did.
+        #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+        #[serde(tag = "kind")]
+        pub enum Fact {
+            $($(#[$doc])* #[serde(rename = $name)] $variant($shape),)+
+        }
+
+        impl Fact {
+            /// The stored name. A test holds it equal to what serde writes.
+            pub const fn kind(&self) -> &'static str {
+                match self { $(Self::$variant(_) => $name,)+ }
+            }
+
+            /// Whether this fact can be about such a thing.
+            pub const fn fits(&self, about: AboutKind) -> bool {
+                match self { $(Self::$variant(_) => matches!(about, $(kind!($kind))|+),)+ }
+            }
+        }
+    };
+}
+
+macro_rules! kind {
+    (_) => {
+        _
+    };
+    ($kind:ident) => {
+        AboutKind::$kind
+    };
+}
+
+facts! {
     /// The board was opened. Written by the board as its first entry.
-    #[serde(rename = "incident.opened/1")]
-    IncidentOpened(IncidentOpened),
+    IncidentOpened(IncidentOpened) = "incident.opened/1", about Incident;
     /// What and where the incident is.
-    #[serde(rename = "incident.described/1")]
-    IncidentDescribed(IncidentDescribed),
+    IncidentDescribed(IncidentDescribed) = "incident.described/1", about Incident;
     /// A device joined. Written by the board.
-    #[serde(rename = "helper.joined/1")]
-    HelperJoined(HelperJoined),
+    HelperJoined(HelperJoined) = "helper.joined/1", about Incident;
     /// A casualty was met for the first time.
-    #[serde(rename = "casualty.registered/1")]
-    CasualtyRegistered(CasualtyRegistered),
+    CasualtyRegistered(CasualtyRegistered) = "casualty.registered/1", about Casualty;
     /// What to know a casualty by.
-    #[serde(rename = "casualty.described/1")]
-    CasualtyDescribed(CasualtyDescribed),
+    CasualtyDescribed(CasualtyDescribed) = "casualty.described/1", about Casualty;
     /// A helper took a casualty on, or nobody has them any more.
-    #[serde(rename = "casualty.taken/1")]
-    CasualtyTaken(CasualtyTaken),
+    CasualtyTaken(CasualtyTaken) = "casualty.taken/1", about Casualty;
     /// A casualty is now at another place.
-    #[serde(rename = "casualty.moved/1")]
-    CasualtyMoved(CasualtyMoved),
+    CasualtyMoved(CasualtyMoved) = "casualty.moved/1", about Casualty;
     /// A triage category was assigned.
-    #[serde(rename = "category.assigned/1")]
-    CategoryAssigned(CategoryAssigned),
+    CategoryAssigned(CategoryAssigned) = "category.assigned/1", about Casualty;
     /// A wound was found.
-    #[serde(rename = "wound.found/1")]
-    WoundFound(WoundFound),
+    WoundFound(WoundFound) = "wound.found/1", about Wound;
     /// A measure was taken on a wound.
-    #[serde(rename = "step.taken/1")]
-    StepTaken(StepTaken),
+    StepTaken(StepTaken) = "step.taken/1", about Wound;
     /// A wound was looked at again.
-    #[serde(rename = "wound.looked/1")]
-    WoundLooked(WoundLooked),
+    WoundLooked(WoundLooked) = "wound.looked/1", about Wound;
     /// Circulation, movement and feeling beyond a dressing were checked.
-    #[serde(rename = "distal.checked/1")]
-    DistalChecked(DistalChecked),
+    DistalChecked(DistalChecked) = "distal.checked/1", about Wound;
     /// A wound was found, with signs.
-    #[serde(rename = "wound.found/2")]
-    WoundFoundWithSigns(WoundFoundWithSigns),
+    WoundFoundWithSigns(WoundFoundWithSigns) = "wound.found/2", about Wound;
     /// A wound was looked at: how it bleeds.
-    #[serde(rename = "wound.assessed/1")]
-    WoundAssessed(WoundAssessed),
+    WoundAssessed(WoundAssessed) = "wound.assessed/1", about Wound;
     /// Any step of the ladder was taken.
-    #[serde(rename = "step.taken/2")]
-    StepDone(StepDone),
+    StepDone(StepDone) = "step.taken/2", about Wound;
     /// A pressure dressing was checked.
-    #[serde(rename = "dressing.checked/1")]
-    DressingChecked(DressingChecked),
+    DressingChecked(DressingChecked) = "dressing.checked/1", about Wound;
     /// A tourniquet was checked.
-    #[serde(rename = "tourniquet.checked/1")]
-    TourniquetChecked(TourniquetChecked),
+    TourniquetChecked(TourniquetChecked) = "tourniquet.checked/1", about Wound;
     /// The time a tourniquet went on was told.
-    #[serde(rename = "tourniquet.timed/1")]
-    TourniquetTimed(TourniquetTimed),
+    TourniquetTimed(TourniquetTimed) = "tourniquet.timed/1", about Wound;
     /// Breathing was looked at.
-    #[serde(rename = "breathing.checked/1")]
-    BreathingChecked(BreathingChecked),
+    BreathingChecked(BreathingChecked) = "breathing.checked/1", about Wound | Casualty;
     /// The casualty was insulated and covered.
-    #[serde(rename = "casualty.warmed/1")]
-    CasualtyWarmed(CasualtyWarmed),
+    CasualtyWarmed(CasualtyWarmed) = "casualty.warmed/1", about Casualty;
     /// A person judged whether the casualty is in shock.
-    #[serde(rename = "shock.judged/1")]
-    ShockJudged(ShockJudged),
+    ShockJudged(ShockJudged) = "shock.judged/1", about Casualty;
     /// An unusual report was confirmed.
-    #[serde(rename = "report.confirmed/1")]
-    ReportConfirmed(ReportConfirmed),
+    ReportConfirmed(ReportConfirmed) = "report.confirmed/1", about _;
     /// Vital signs were measured.
-    #[serde(rename = "vitals.measured/1")]
-    VitalsMeasured(VitalsMeasured),
+    VitalsMeasured(VitalsMeasured) = "vitals.measured/1", about Casualty;
     /// A remark.
-    #[serde(rename = "note.added/1")]
-    NoteAdded(NoteAdded),
+    NoteAdded(NoteAdded) = "note.added/1", about _;
     /// Evacuation was requested.
-    #[serde(rename = "evac.requested/1")]
-    EvacRequested(EvacRequested),
+    EvacRequested(EvacRequested) = "evac.requested/1", about Casualty;
     /// The request was taken back.
-    #[serde(rename = "evac.cancelled/1")]
-    EvacCancelled(EvacCancelled),
+    EvacCancelled(EvacCancelled) = "evac.cancelled/1", about Casualty;
     /// Supplies were counted.
-    #[serde(rename = "stock.counted/1")]
-    StockCounted(StockCounted),
+    StockCounted(StockCounted) = "stock.counted/1", about Kit;
     /// An earlier entry was a mistake.
-    #[serde(rename = "entry.struck/1")]
-    EntryStruck(EntryStruck),
+    EntryStruck(EntryStruck) = "entry.struck/1", about _;
 }
 
 impl Fact {
-    /// The stored name. A test holds it equal to what serde writes.
-    pub const fn kind(&self) -> &'static str {
-        match self {
-            Self::IncidentOpened(_) => "incident.opened/1",
-            Self::IncidentDescribed(_) => "incident.described/1",
-            Self::HelperJoined(_) => "helper.joined/1",
-            Self::CasualtyRegistered(_) => "casualty.registered/1",
-            Self::CasualtyDescribed(_) => "casualty.described/1",
-            Self::CasualtyTaken(_) => "casualty.taken/1",
-            Self::CasualtyMoved(_) => "casualty.moved/1",
-            Self::CategoryAssigned(_) => "category.assigned/1",
-            Self::WoundFound(_) => "wound.found/1",
-            Self::StepTaken(_) => "step.taken/1",
-            Self::WoundLooked(_) => "wound.looked/1",
-            Self::DistalChecked(_) => "distal.checked/1",
-            Self::WoundFoundWithSigns(_) => "wound.found/2",
-            Self::WoundAssessed(_) => "wound.assessed/1",
-            Self::StepDone(_) => "step.taken/2",
-            Self::DressingChecked(_) => "dressing.checked/1",
-            Self::TourniquetChecked(_) => "tourniquet.checked/1",
-            Self::TourniquetTimed(_) => "tourniquet.timed/1",
-            Self::BreathingChecked(_) => "breathing.checked/1",
-            Self::CasualtyWarmed(_) => "casualty.warmed/1",
-            Self::ShockJudged(_) => "shock.judged/1",
-            Self::ReportConfirmed(_) => "report.confirmed/1",
-            Self::VitalsMeasured(_) => "vitals.measured/1",
-            Self::NoteAdded(_) => "note.added/1",
-            Self::EvacRequested(_) => "evac.requested/1",
-            Self::EvacCancelled(_) => "evac.cancelled/1",
-            Self::StockCounted(_) => "stock.counted/1",
-            Self::EntryStruck(_) => "entry.struck/1",
-        }
-    }
-
-    /// Whether this fact can be about such a thing.
-    pub const fn fits(&self, about: AboutKind) -> bool {
-        match self {
-            Self::IncidentOpened(_) | Self::IncidentDescribed(_) | Self::HelperJoined(_) => {
-                matches!(about, AboutKind::Incident)
-            }
-            Self::CasualtyRegistered(_)
-            | Self::CasualtyDescribed(_)
-            | Self::CasualtyTaken(_)
-            | Self::CasualtyMoved(_)
-            | Self::CategoryAssigned(_)
-            | Self::VitalsMeasured(_)
-            | Self::EvacRequested(_)
-            | Self::EvacCancelled(_)
-            | Self::CasualtyWarmed(_)
-            | Self::ShockJudged(_) => matches!(about, AboutKind::Casualty),
-            Self::WoundFound(_)
-            | Self::StepTaken(_)
-            | Self::WoundLooked(_)
-            | Self::DistalChecked(_)
-            | Self::WoundFoundWithSigns(_)
-            | Self::WoundAssessed(_)
-            | Self::StepDone(_)
-            | Self::DressingChecked(_)
-            | Self::TourniquetChecked(_)
-            | Self::TourniquetTimed(_) => {
-                matches!(about, AboutKind::Wound)
-            }
-            Self::StockCounted(_) => matches!(about, AboutKind::Kit),
-            Self::BreathingChecked(_) => matches!(about, AboutKind::Wound | AboutKind::Casualty),
-            Self::NoteAdded(_) | Self::EntryStruck(_) | Self::ReportConfirmed(_) => true,
-        }
-    }
-
     /// Whose wound this report founds, if it founds one.
     pub const fn founds_wound_of(&self) -> Option<CasualtyId> {
         match self {
