@@ -2,9 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::ids::{CasualtyId, KitId, WoundId};
+use super::ids::{CasualtyId, DestinationId, KitId, TransportId, WoundId};
 
-/// The thing a fact is about: `"incident"`, `{"casualty": id}`, `{"wound": id}` or `{"kit": id}`.
+/// The thing a fact is about: `"incident"`, or one of casualty, wound, kit, transport and destination with its id,
+/// as `{"casualty": id}`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum About {
@@ -16,6 +17,10 @@ pub enum About {
     Wound(WoundId),
     /// A bag or box.
     Kit(KitId),
+    /// What carries people.
+    Transport(TransportId),
+    /// A place that takes people in.
+    Destination(DestinationId),
 }
 
 /// Which kind of thing, without its id.
@@ -26,6 +31,8 @@ pub enum AboutKind {
     Casualty,
     Wound,
     Kit,
+    Transport,
+    Destination,
 }
 
 impl About {
@@ -36,6 +43,8 @@ impl About {
             Self::Casualty(_) => AboutKind::Casualty,
             Self::Wound(_) => AboutKind::Wound,
             Self::Kit(_) => AboutKind::Kit,
+            Self::Transport(_) => AboutKind::Transport,
+            Self::Destination(_) => AboutKind::Destination,
         }
     }
 }

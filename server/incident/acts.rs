@@ -95,7 +95,7 @@ pub(super) fn acts(
         let about = match entry.about {
             About::Wound(id) => wounds.iter().position(|known| *known == id).map(On::Wound),
             About::Casualty(_) => Some(On::Casualty),
-            About::Incident | About::Kit(_) => None,
+            About::Incident | About::Kit(_) | About::Transport(_) | About::Destination(_) => None,
         };
         let Some(about) = about else { continue };
         for act in acts_of(&entry.fact, policy) {

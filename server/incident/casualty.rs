@@ -10,7 +10,7 @@ use jiff::Timestamp;
 use super::answers::{Answers, Given};
 use super::care::Care;
 use super::entry::Entry;
-use super::fact::{ApparentAge, EvacRequested, Fact, VitalsMeasured};
+use super::fact::{ApparentAge, EvacAsked, Fact, HistoryTold, VitalsMeasured};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
 use super::text::Words;
 use super::wound::Wound;
@@ -48,7 +48,9 @@ pub struct Casualty {
     /// Vital signs, oldest first.
     pub vitals: Vec<(Timestamp, VitalsMeasured)>,
     /// The evacuation request that stands, with its time.
-    pub evac: Option<(Timestamp, EvacRequested)>,
+    pub evac: Option<(Timestamp, EvacAsked)>,
+    /// What they told.
+    pub history: HistoryTold,
     /// What was used on them, in order.
     pub uses: Vec<(Timestamp, Item, u32)>,
     /// The last position that touched them, struck entries and strikes included.
@@ -152,6 +154,7 @@ impl Casualty {
             shock_since: care.shock_since,
             vitals: vitals(&ordered),
             evac: evac(&ordered),
+            history: super::evac::history(&ordered),
             uses: uses(&ordered),
             last_seq,
         })
@@ -256,11 +259,12 @@ fn vitals(ordered: &[&Entry]) -> Vec<(Timestamp, VitalsMeasured)> {
         .collect()
 }
 
-fn evac(ordered: &[&Entry]) -> Option<(Timestamp, EvacRequested)> {
+fn evac(ordered: &[&Entry]) -> Option<(Timestamp, EvacAsked)> {
     ordered
         .iter()
         .fold(None, |standing, entry| match &entry.fact {
-            Fact::EvacRequested(request) => Some((entry.happened_at, request.clone())),
+            Fact::EvacRequested(first) => Some((entry.happened_at, EvacAsked::from_first(first))),
+            Fact::EvacAsked(asked) => Some((entry.happened_at, asked.clone())),
             Fact::EvacCancelled(_) => None,
             _ => standing,
         })

@@ -103,7 +103,7 @@ fn check_bleeding(fact: &Fact) -> Result<(), Refusal> {
         Fact::TourniquetChecked(check) if check.bleeding.is_none() && check.pulse.is_none() => {
             Err(Refusal::SaysNothing)
         }
-        _ => Ok(()),
+        other => super::evac::check(other),
     }
 }
 

@@ -12,6 +12,7 @@ use super::about::About;
 use super::casualty::Casualty;
 use super::check::check;
 use super::entry::{CLOCK_SLACK, Entry, Report, whole_ms};
+use super::evac::{Evacuation, Known};
 use super::fact::{Fact, Skill};
 use super::ids::{CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::permit::permit;
@@ -57,6 +58,7 @@ pub struct Draft<'a> {
     casualties: HashSet<CasualtyId>,
     wounds: HashMap<WoundId, CasualtyId>,
     people: HashSet<DeviceId>,
+    places: Known,
     strikes: Vec<(Seq, Seq)>,
 }
 
@@ -71,6 +73,8 @@ pub struct Changes {
     pub stock: BTreeMap<Item, Level>,
     /// Whether that is other than before.
     pub stock_changed: bool,
+    /// Who leaves, on what, to where, when that may be other than before.
+    pub evacuation: Option<Evacuation>,
     /// What the incident is called after this.
     pub(super) description: Description,
     /// Every struck position after this.
@@ -98,6 +102,7 @@ impl Incident {
             casualties: HashSet::new(),
             wounds: HashMap::new(),
             people: HashSet::new(),
+            places: Known::default(),
             strikes: Vec::new(),
         }
     }
@@ -202,11 +207,17 @@ impl Draft<'_> {
         let stock = self.base.fold_stock(&self.added, &everybody, &struck);
         let stock_changed = stock != self.base.stock;
         let description = self.base.fold_description(&self.added, &struck);
+        let moved = |entry: &Arc<Entry>| {
+            entry.fact.moves_people() || matches!(entry.fact, Fact::EntryStruck(_))
+        };
+        let evacuation =
+            (self.added.iter().any(moved)).then(|| self.base.fold_evacuation(&self.added, &struck));
         Changes {
             entries: self.added,
             casualties,
             stock,
             stock_changed,
+            evacuation,
             description,
             struck,
         }
@@ -301,6 +312,13 @@ impl Draft<'_> {
                     .ok_or(Refusal::RefersToNothing("report"));
             }
             Fact::CasualtyRegistered(_) => return Ok(report.about),
+            Fact::EvacAsked(asked)
+                if asked
+                    .together_with
+                    .is_some_and(|id| !self.knows_casualty(id)) =>
+            {
+                return Err(Refusal::RefersToNothing("casualty"));
+            }
             Fact::CasualtyTaken(taken) => {
                 let known =
                     |device| self.people.contains(device) || self.base.person(*device).is_some();
@@ -309,6 +327,13 @@ impl Draft<'_> {
                 }
             }
             _ => {}
+        }
+        if let Some(missed) = self
+            .base
+            .places
+            .misses(&self.places, report.about, &report.fact)
+        {
+            return Err(Refusal::RefersToNothing(missed));
         }
         match report.about {
             About::Casualty(id) if !self.knows_casualty(id) => {
@@ -337,6 +362,7 @@ impl Draft<'_> {
 
     fn take(&mut self, entry: Entry) -> Arc<Entry> {
         self.ids.insert(entry.id, entry.seq);
+        self.places.learn(&entry);
         if let (About::Wound(wound), Some(casualty)) = (entry.about, entry.fact.founds_wound_of()) {
             self.wounds.entry(wound).or_insert(casualty);
         }

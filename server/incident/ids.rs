@@ -68,6 +68,14 @@ id!(
     KitId
 );
 id!(
+    /// What carries people, made on the phone that first heard of it.
+    TransportId
+);
+id!(
+    /// A place that takes people in, made on the phone that first heard of it.
+    DestinationId
+);
+id!(
     /// A device that joined.
     DeviceId
 );

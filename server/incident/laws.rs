@@ -73,7 +73,7 @@ fn fixtures() -> Vec<(Value, &'static str)> {
     names.sort();
     let read = |path| {
         let entry: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
-        let about = ["casualty", "wound", "kit"]
+        let about = ["casualty", "wound", "kit", "transport", "destination"]
             .into_iter()
             .find(|key| entry["about"].get(key).is_some())
             .unwrap_or("incident");
@@ -83,7 +83,13 @@ fn fixtures() -> Vec<(Value, &'static str)> {
         .into_iter()
         .map(read)
         .filter(|(fact, _)| {
-            fact["kind"] != "incident.opened/1" && fact["kind"] != "helper.joined/1"
+            ![
+                "incident.opened/1",
+                "helper.joined/1",
+                "command.handed_over/1",
+            ]
+            .iter()
+            .any(|own| fact["kind"] == *own)
         })
         .collect()
 }
@@ -95,6 +101,8 @@ fn placed(fact: &Value, thing: u64) -> Value {
         .replace(&format!("{FIXTURE_ID}c1"), &casualty_id(thing).to_string())
         .replace(&format!("{FIXTURE_ID}a1"), &wound_id(thing).to_string())
         .replace(&format!("{FIXTURE_ID}b1"), &id(4, thing % 2).to_string())
+        .replace(&format!("{FIXTURE_ID}71"), &id(10, thing % 2).to_string())
+        .replace(&format!("{FIXTURE_ID}81"), &id(11, thing % 2).to_string())
         .replace(&format!("{FIXTURE_ID}d1"), &device(thing).to_string())
         .replace(&format!("{FIXTURE_ID}e1"), &id(9, thing).to_string());
     serde_json::from_str(&text).unwrap()
@@ -214,6 +222,8 @@ fn told(number: u64, deed: &Deed, minute: i64) -> (Report, Author) {
         "wound" => About::Wound(WoundId::new(wound_id(deed.thing))),
         "newcomer" => About::Casualty(CasualtyId::new(id(6, deed.thing))),
         "kit" => About::Kit(KitId::new(id(4, deed.thing % 2))),
+        "transport" => About::Transport(TransportId::new(id(10, deed.thing % 2))),
+        "destination" => About::Destination(DestinationId::new(id(11, deed.thing % 2))),
         _ => About::Incident,
     };
     let report = Report {
@@ -270,6 +280,17 @@ fn beginning() -> Incident {
         let found = json!({"kind": "wound.found/1", "casualty": casualty_id(one), "region": "thigh", "flow": "steady"});
         begin(About::Wound(WoundId::new(wound_id(one))), found, 0);
     }
+    for one in 0..2 {
+        let added = json!({"kind": "transport.added/1", "name": "Ambulance", "means": "ambulance",
+            "layouts": [{"lying": 1, "sitting": 2}], "attendants": 1, "load_minutes": 5, "unload_minutes": 5});
+        begin(About::Transport(TransportId::new(id(10, one))), added, 0);
+        let added = json!({"kind": "destination.added/1", "name": "Hut", "place": "meeting_point"});
+        begin(
+            About::Destination(DestinationId::new(id(11, one))),
+            added,
+            0,
+        );
+    }
     let changes = draft.finish();
     incident.adopt(changes);
     incident
@@ -323,7 +344,12 @@ fn known(incident: &Incident) -> (Vec<(CasualtyId, String)>, String) {
         .map(|one| (one.id, without_arrival(&format!("{one:?}"))))
         .collect();
     casualties.sort();
-    let rest = format!("{:?} {:?}", incident.stock(), incident.description());
+    let rest = format!(
+        "{:?} {:?} {:?}",
+        incident.stock(),
+        incident.description(),
+        incident.evacuation()
+    );
     (casualties, rest)
 }
 
@@ -359,6 +385,9 @@ fn same(one: &Incident, other: &Incident) -> Result<(), TestCaseError> {
         ("people", one.people != other.people),
         ("stock", one.stock != other.stock),
         ("description", one.description != other.description),
+        ("evacuation", one.evacuation != other.evacuation),
+        ("places", one.places != other.places),
+        ("moving", one.moving != other.moving),
         ("touched", one.touched != other.touched),
     ]
     .into_iter()

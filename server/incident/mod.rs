@@ -17,6 +17,7 @@ mod check;
 mod draft;
 mod due;
 mod entry;
+pub mod evac;
 pub mod fact;
 mod ids;
 #[cfg(test)]
@@ -39,7 +40,9 @@ pub use draft::{Author, CasualtyChange, Changes, Draft, Receipt};
 pub use due::{Duty, SORT_WITHIN_MIN, Task, duties_of};
 pub use entry::{CLOCK_SLACK, Entry, Report};
 pub use fact::Fact;
-pub use ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
+pub use ids::{
+    BoardId, CasualtyId, DestinationId, DeviceId, EntryId, KitId, Seq, TransportId, WoundId,
+};
 pub use refusal::Refusal;
 pub use role::{Deed, Role};
 pub use sentence::{sentence, sign_words, vitals_words};

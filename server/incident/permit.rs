@@ -21,9 +21,15 @@ pub(super) fn permit<'a>(
         return Ok(());
     };
     let deed = match &report.fact {
-        Fact::IncidentOpened(_) | Fact::HelperJoined(_) => return Err(Refusal::BoardOnly),
+        Fact::IncidentOpened(_) | Fact::HelperJoined(_) | Fact::CommandHandedOver(_) => {
+            return Err(Refusal::BoardOnly);
+        }
         Fact::IncidentDescribed(_) => Deed::DescribeIncident,
-        Fact::EvacRequested(_) | Fact::EvacCancelled(_) => Deed::ReportEvac,
+        Fact::EvacRequested(_)
+        | Fact::EvacAsked(_)
+        | Fact::EvacCancelled(_)
+        | Fact::HistoryTold(_) => Deed::ReportEvac,
+        fact if fact.moves_people() => moving_deed(fact),
         // What came over the radio: the coordinator writes it down.
         Fact::NoteAdded(_) if report.about == About::Incident => Deed::ReportEvac,
         Fact::StockCounted(_) => Deed::CountStock,
@@ -45,11 +51,28 @@ pub(super) fn permit<'a>(
     }
 }
 
+/// The helper at the door says who is on and that it left; the rest is the coordinator's.
+const fn moving_deed(fact: &Fact) -> Deed {
+    match fact {
+        Fact::CasualtyLoaded(_)
+        | Fact::CasualtyUnloaded(_)
+        | Fact::CasualtyHandedOver(_)
+        | Fact::TransportStands(_)
+        | Fact::TransportLeft(_)
+        | Fact::TransportArrived(_) => Deed::ReportEvac,
+        _ => Deed::RunEvac,
+    }
+}
+
 fn strike_deed(named: Option<&Entry>, author: &Author) -> Result<Deed, Refusal> {
     // Who opened the board and who joined is no report that could be mistaken: without its first entry the
     // board would begin anew under another id at the next start.
-    let boards_own =
-        |entry: &Entry| matches!(entry.fact, Fact::IncidentOpened(_) | Fact::HelperJoined(_));
+    let boards_own = |entry: &Entry| {
+        matches!(
+            entry.fact,
+            Fact::IncidentOpened(_) | Fact::HelperJoined(_) | Fact::CommandHandedOver(_)
+        )
+    };
     if named.is_some_and(boards_own) {
         return Err(Refusal::BoardOnly);
     }

@@ -102,7 +102,7 @@ impl Incident {
         match about {
             About::Casualty(id) => Some(*id),
             About::Wound(wound) => self.owners.get(wound).copied(),
-            About::Incident | About::Kit(_) => None,
+            About::Incident | About::Kit(_) | About::Transport(_) | About::Destination(_) => None,
         }
     }
 

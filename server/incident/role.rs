@@ -40,8 +40,10 @@ pub enum Deed {
     SeeCasualties,
     /// Report about casualties and wounds.
     ReportCare,
-    /// Request or cancel evacuation.
+    /// Request or cancel evacuation; say who is on a transport and that it left or came.
     ReportEvac,
+    /// Add transports and destinations, pin and hold, read messages out.
+    RunEvac,
     /// Count supplies.
     CountStock,
     /// Describe the incident.
@@ -62,11 +64,12 @@ pub enum Deed {
 
 impl Deed {
     /// All deeds, for tests of the table.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::SeeSummary,
         Self::SeeCasualties,
         Self::ReportCare,
         Self::ReportEvac,
+        Self::RunEvac,
         Self::CountStock,
         Self::DescribeIncident,
         Self::AssignOthers,
@@ -100,6 +103,7 @@ impl Role {
                 Deed::SeeSummary
                     | Deed::SeeCasualties
                     | Deed::ReportEvac
+                    | Deed::RunEvac
                     | Deed::StrikeOwn
                     | Deed::ReadJournal
             ),
@@ -131,7 +135,7 @@ mod tests {
     fn the_table_cell_by_cell() {
         // Deeds in the order of Deed::ALL; l h e v = lead, helper, evac, viewer.
         let expected = [
-            "lhev", "lhe", "lh", "lhe", "lh", "l", "l", "l", "lhe", "l", "l", "le",
+            "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "lhe", "l", "l", "le",
         ];
         for (deed, who) in Deed::ALL.into_iter().zip(expected) {
             for role in Role::ALL {

@@ -26,7 +26,13 @@ pub fn sentence(entry: &Entry, incident: &Incident) -> String {
             about_other(fact, incident)
         }
         (fact, About::Wound(wound)) => about_wound(fact, wound, entry, incident),
-        (fact, _) => about_other(fact, incident),
+        (fact, about) => {
+            let said = about_other(fact, incident);
+            match incident.evacuation().name(about) {
+                Some(name) if !said.starts_with(name) => format!("{name}: {said}"),
+                _ => said,
+            }
+        }
     }
 }
 
@@ -87,7 +93,9 @@ fn about_other(fact: &Fact, incident: &Incident) -> String {
         }
         Fact::StockCounted(count) => format!("counted {} {}", count.count, count.item.words()),
         Fact::EntryStruck(strike) => strike_words(strike, incident),
-        other => bleeding_words(other, incident),
+        other => {
+            super::evac::words(other, incident).unwrap_or_else(|| bleeding_words(other, incident))
+        }
     }
 }
 

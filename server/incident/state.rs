@@ -13,6 +13,7 @@ use super::about::About;
 use super::casualty::Casualty;
 use super::draft::Changes;
 use super::entry::Entry;
+use super::evac::{Evacuation, Known};
 use super::fact::{Fact, Skill};
 use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::role::Role;
@@ -63,6 +64,8 @@ pub struct Touched {
     pub people: Seq,
     /// The incident's own description.
     pub incident: Seq,
+    /// Transports, destinations, who is where.
+    pub evac: Seq,
 }
 
 /// The incident.
@@ -75,12 +78,15 @@ pub struct Incident {
     pub(super) owners: HashMap<WoundId, CasualtyId>,
     pub(super) counts: Vec<Seq>,
     pub(super) general: Vec<Seq>,
+    pub(super) moving: Vec<Seq>,
+    pub(super) places: Known,
     pub(super) strikes: Vec<(Seq, Seq)>,
     pub(super) struck: HashSet<Seq>,
     pub(super) casualties: BTreeMap<u32, Casualty>,
     pub(super) people: BTreeMap<DeviceId, Person>,
     pub(super) stock: BTreeMap<Item, Level>,
     pub(super) description: Description,
+    pub(super) evacuation: Evacuation,
     pub(super) touched: Touched,
 }
 
@@ -112,6 +118,7 @@ impl Incident {
             struck,
             stock,
             description,
+            evacuation,
             ..
         } = changes;
         for entry in entries {
@@ -120,6 +127,9 @@ impl Incident {
         self.struck = struck;
         self.stock = stock;
         self.description = description;
+        if let Some(evacuation) = evacuation {
+            self.evacuation = evacuation;
+        }
         for change in casualties {
             self.place(change.id, change.after);
         }
@@ -158,6 +168,10 @@ impl Incident {
         {
             self.strikes.push((seq, *named));
         }
+        if entry.fact.moves_people() {
+            self.moving.push(seq);
+            self.places.learn(&entry);
+        }
         let casualty = self.casualty_of(&entry.about);
         if let Some(id) = casualty {
             self.threads.entry(id).or_default().push(seq);
@@ -175,7 +189,12 @@ impl Incident {
                 self.touched.stock = seq;
             }
             About::Kit(_) => self.touched.stock = seq,
+            About::Transport(_) | About::Destination(_) => self.touched.evac = seq,
             About::Incident => self.touched.incident = seq,
+        }
+        // A strike may undo anything.
+        if entry.fact.moves_people() || matches!(entry.fact, Fact::EntryStruck(_)) {
+            self.touched.evac = seq;
         }
         if matches!(entry.fact, Fact::HelperJoined(_)) {
             self.touched.people = seq;
@@ -225,6 +244,7 @@ impl Incident {
         let casualties: Vec<&Casualty> = self.casualties.values().collect();
         self.stock = self.fold_stock(&[], &casualties, &self.struck);
         self.description = self.fold_description(&[], &self.struck);
+        self.evacuation = self.fold_evacuation(&[], &self.struck);
     }
 
     /// What is left in the bags, with some entries that are not indexed yet.

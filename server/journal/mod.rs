@@ -15,6 +15,7 @@ mod error;
 mod files;
 mod handle;
 mod log;
+mod moving;
 mod open;
 mod sessions;
 mod settings;

@@ -6,13 +6,14 @@
 use serde_json::{Value, json};
 use sqlx::{Row, SqliteConnection};
 
+use super::moving::{AWAY, DESTINATION, TRANSPORT, TRIP, moving_rows};
 use crate::incident::{Casualty, Entry, Fact, Incident, Level, Wound};
 use crate::rules::supplies::Item;
 
 /// One state table: its name, its columns in order, and the key.
 pub(super) struct Table {
     pub(super) name: &'static str,
-    columns: &'static [&'static str],
+    pub(super) columns: &'static [&'static str],
 }
 
 pub(super) const PERSON: Table = Table {
@@ -225,7 +226,7 @@ pub(super) fn evac_row(casualty: &Casualty) -> Option<Value> {
         at,
         request.priority.code(),
         request.posture.code(),
-        request.needs
+        Some(request.needs_words()).filter(|needs| !needs.is_empty())
     ]))
 }
 
@@ -240,7 +241,7 @@ pub(super) fn stock_row(item: Item, level: &Level) -> Value {
 }
 
 /// Every row of every table as the fold has it, sorted by the first column.
-pub(super) fn expected(incident: &Incident) -> [(&'static Table, Vec<Value>); 5] {
+pub(super) fn expected(incident: &Incident) -> [(&'static Table, Vec<Value>); 9] {
     let mut people: Vec<Value> = incident
         .people()
         .map(|person| {
@@ -262,6 +263,7 @@ pub(super) fn expected(incident: &Incident) -> [(&'static Table, Vec<Value>); 5]
     for rows in [&mut people, &mut wounds, &mut stock] {
         rows.sort_by_key(|row| row[0].as_str().unwrap_or_default().to_owned());
     }
+    let [transports, destinations, trips, away] = moving_rows(incident.evacuation());
     [
         (&PERSON, people),
         (&CASUALTY, incident.casualties().map(casualty_row).collect()),
@@ -271,6 +273,10 @@ pub(super) fn expected(incident: &Incident) -> [(&'static Table, Vec<Value>); 5]
             &EVAC_REQUEST,
             incident.casualties().filter_map(evac_row).collect(),
         ),
+        (&TRANSPORT, transports),
+        (&DESTINATION, destinations),
+        (&TRIP, trips),
+        (&AWAY, away),
     ]
 }
 

@@ -14,6 +14,7 @@ use super::chain::{Chain, check_words};
 use super::error::JournalError;
 use super::handle::Head;
 use super::log::{self, LogRow};
+use super::moving;
 use super::sessions::{self, StoredSession};
 use super::tables::{self, CASUALTY, EVAC_REQUEST, PERSON, STOCK, WOUND};
 use crate::clock::Clock;
@@ -204,6 +205,9 @@ async fn write_state(
         .collect();
     if !numbers.is_empty() {
         write_casualties(connection, &numbers, changes).await?;
+    }
+    if let Some(evacuation) = &changes.evacuation {
+        moving::write(connection, evacuation).await?;
     }
     if changes.stock_changed {
         let rows = changes

@@ -6,7 +6,7 @@ use super::app::App;
 use super::outline::{self, Place};
 use super::view::CategoryView;
 use crate::incident::Incident;
-use crate::incident::fact::Deed;
+use crate::incident::fact::{Deed, Need};
 use crate::rules::bleeding::{Flow, Region, Sign};
 use crate::rules::supplies::Item;
 use crate::rules::triage::{Category, StartVariant};
@@ -16,7 +16,10 @@ use crate::rules::triage::{Category, StartVariant};
 pub(super) struct Forms {
     pub(super) places: Vec<String>,
     pub(super) words: &'static [&'static str],
-    pub(super) needs: &'static [&'static str],
+    /// Stored code and words of every need on the way.
+    pub(super) needs: Vec<(&'static str, &'static str)>,
+    /// Id and words of everybody, for who goes with whom.
+    pub(super) others: Vec<(String, String)>,
     pub(super) reasons: &'static [&'static str],
     pub(super) regions: &'static [(&'static str, &'static [Region])],
     /// The figure of the body, from the front and from behind.
@@ -48,14 +51,6 @@ const PLACES: usize = 10;
 const WORDS: [&str; 18] = [
     "man", "woman", "boy", "girl", "old", "beard", "glasses", "red", "blue", "green", "black",
     "white", "yellow", "grey", "coat", "jumper", "hat", "backpack",
-];
-const NEEDS: [&str; 6] = [
-    "oxygen",
-    "surgery",
-    "spine kept still",
-    "escort",
-    "goes with a child",
-    "goes with a parent",
 ];
 const REASONS: [&str; 6] = [
     "bleeds heavily",
@@ -179,7 +174,14 @@ impl Forms {
         Self {
             places,
             words: &WORDS,
-            needs: &NEEDS,
+            needs: Need::ALL.map(|need| (need.code(), need.words())).to_vec(),
+            others: incident
+                .casualties()
+                .map(|one| {
+                    let view = super::view::CasualtyView::of(one, incident);
+                    (view.id, format!("{} {}", view.number, view.words))
+                })
+                .collect(),
             reasons: &REASONS,
             regions: &REGIONS,
             figures: [("front", &outline::FRONT), ("back", &outline::BACK)],

@@ -9,11 +9,17 @@ use serde_json::{Value, json};
 use super::Device;
 
 /// Kinds that only the board itself writes.
-pub(crate) const BOARD_ONLY: [&str; 2] = ["incident.opened/1", "helper.joined/1"];
+pub(crate) const BOARD_ONLY: [&str; 3] = [
+    "incident.opened/1",
+    "helper.joined/1",
+    "command.handed_over/1",
+];
 
 /// Well-known ids in the fixtures.
 pub(crate) const CASUALTY: &str = "019aa000-0000-7000-8000-0000000000c1";
 pub(crate) const WOUND: &str = "019aa000-0000-7000-8000-0000000000a1";
+const TRANSPORT: &str = "019aa000-0000-7000-8000-000000000071";
+const DESTINATION: &str = "019aa000-0000-7000-8000-000000000081";
 const HELPER: &str = "019aa000-0000-7000-8000-0000000000d1";
 const ENTRY: &str = "019aa000-0000-7000-8000-0000000000e1";
 
@@ -86,6 +92,13 @@ pub(crate) async fn set_the_scene(device: &Device) {
     let found = json!({ "kind": "wound.found/1", "casualty": CASUALTY, "region": "forearm",
         "side": "left", "flow": "steady" });
     device.says(json!({ "wound": WOUND }), found).await;
+    let added = json!({ "kind": "transport.added/1", "name": "Ambulance 1", "means": "ambulance",
+        "layouts": [{ "lying": 1, "sitting": 1 }], "attendants": 1, "load_minutes": 5, "unload_minutes": 10 });
+    device.says(json!({ "transport": TRANSPORT }), added).await;
+    let added = json!({ "kind": "destination.added/1", "name": "Hut", "place": "meeting_point" });
+    device
+        .says(json!({ "destination": DESTINATION }), added)
+        .await;
     let mut note = device.fact(
         json!({ "casualty": CASUALTY }),
         json!({ "kind": "note.added/1", "text": "to be struck" }),

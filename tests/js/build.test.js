@@ -93,3 +93,18 @@ test("ticked signs become a list, dotted names an object, a time of day the last
   assert.deepEqual(fact.tourniquet, { over_clothes: true });
   assert.ok(Date.parse(fact.applied_at) <= now && now - Date.parse(fact.applied_at) < 86_400_000);
 });
+
+test("numbered names fill a list of objects", () => {
+  const fields = [text("layouts.0.lying", "2", { as: "int" }), text("layouts.0.sitting", "0", { as: "int" }), text("layouts.1.lying", "1", { as: "int" })];
+  assert.deepEqual(build(fields).fact.layouts, [{ lying: 2, sitting: 0 }, { lying: 1 }]);
+});
+
+test("what is still to come: the next such hour, or in so many minutes", () => {
+  const value = (given) => Date.parse(build([text("moment", given, { as: "next" })]).fact.moment);
+  assert.equal(value("15:10"), NOW + 63 * 60_000);
+  assert.equal(value("13:50"), NOW - 17 * 60_000);
+  assert.equal(value("06:00"), new Date(2026, 10, 26, 6, 0).getTime());
+  assert.match(build([text("moment", "soon", { as: "next" })]).problems[0].words, /HH:MM/);
+  assert.equal(Date.parse(build([text("moment", "25", { as: "in" })]).fact.moment), NOW + 25 * 60_000);
+  assert.match(build([text("moment", "-5", { as: "in", min: "0", max: "720" })]).problems[0].words, /between 0 and 720/);
+});

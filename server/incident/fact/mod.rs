@@ -7,8 +7,12 @@
 mod bleeding;
 mod care;
 mod casualty;
+mod destination;
+mod evac;
 mod incident;
+mod message;
 mod supply;
+mod transport;
 
 use serde::{Deserialize, Serialize};
 
@@ -24,10 +28,25 @@ pub use casualty::{
     ApparentAge, Assessment, CasualtyDescribed, CasualtyMoved, CasualtyRegistered, CasualtyTaken,
     CategoryAssigned, EvacCancelled, EvacPriority, EvacRequested, Posture,
 };
+pub use destination::{
+    Ability, DestinationAdded, DestinationChanged, DestinationKind, Minutes, Places, TravelTold,
+};
+pub use evac::{
+    CasualtyHandedOver, CasualtyLoaded, CasualtyUnloaded, EvacAsked, EvacFreed, EvacHeld,
+    EvacPinned, Need, PlanAsked,
+};
 pub use incident::{
     EntryStruck, HelperJoined, IncidentDescribed, IncidentOpened, NoteAdded, Skill,
 };
+pub use message::{
+    CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, Sex,
+    SituationReported,
+};
 pub use supply::StockCounted;
+pub use transport::{
+    Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind, TransportLeft,
+    TransportSaid, TransportStands,
+};
 
 use super::about::AboutKind;
 use super::ids::CasualtyId;
@@ -119,6 +138,48 @@ facts! {
     EvacRequested(EvacRequested) = "evac.requested/1", about Casualty;
     /// The request was taken back.
     EvacCancelled(EvacCancelled) = "evac.cancelled/1", about Casualty;
+    /// Evacuation was asked for, in full.
+    EvacAsked(EvacAsked) = "evac.requested/2", about Casualty;
+    /// A casualty is wanted on a transport.
+    EvacPinned(EvacPinned) = "evac.pinned/1", about Casualty;
+    /// A casualty stays for now.
+    EvacHeld(EvacHeld) = "evac.held/1", about Casualty;
+    /// Neither pinned nor held.
+    EvacFreed(EvacFreed) = "evac.freed/1", about Casualty;
+    /// A casualty is on a transport.
+    CasualtyLoaded(CasualtyLoaded) = "casualty.loaded/1", about Casualty;
+    /// A casualty was taken off again.
+    CasualtyUnloaded(CasualtyUnloaded) = "casualty.unloaded/1", about Casualty;
+    /// Somebody else has the casualty.
+    CasualtyHandedOver(CasualtyHandedOver) = "casualty.handed_over/1", about Casualty;
+    /// What a casualty told.
+    HistoryTold(HistoryTold) = "history.told/1", about Casualty;
+    /// A transport is coming or here.
+    TransportAdded(TransportAdded) = "transport.added/1", about Transport;
+    /// Better knowledge of a transport.
+    TransportChanged(TransportChanged) = "transport.changed/1", about Transport;
+    /// A transport came, came back or dropped out.
+    TransportStands(TransportStands) = "transport.stands/1", about Transport;
+    /// A transport left.
+    TransportLeft(TransportLeft) = "transport.left/1", about Transport;
+    /// A transport arrived.
+    TransportArrived(TransportArrived) = "transport.arrived/1", about Transport;
+    /// A place that takes people in.
+    DestinationAdded(DestinationAdded) = "destination.added/1", about Destination;
+    /// Better knowledge of a destination.
+    DestinationChanged(DestinationChanged) = "destination.changed/1", about Destination;
+    /// How long a transport takes to a destination.
+    TravelTold(TravelTold) = "travel.told/1", about Destination;
+    /// The plan was asked for anew.
+    PlanAsked(PlanAsked) = "plan.asked/1", about Incident;
+    /// What the incident report needs.
+    SituationReported(SituationReported) = "situation.reported/1", about Incident;
+    /// A line of a message was read out.
+    LineSaid(LineSaid) = "line.said/1", about Incident | Casualty;
+    /// A message was read back.
+    MessageReadBack(MessageReadBack) = "message.read_back/1", about Incident | Casualty;
+    /// Command went over. Written by the board.
+    CommandHandedOver(CommandHandedOver) = "command.handed_over/1", about Incident;
     /// Supplies were counted.
     StockCounted(StockCounted) = "stock.counted/1", about Kit;
     /// An earlier entry was a mistake.

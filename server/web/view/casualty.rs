@@ -85,11 +85,7 @@ impl CasualtyView {
             evac: casualty.evac.as_ref().map(|(at, request)| EvacView {
                 priority: EvacPriority::words(request.priority),
                 posture: Posture::code(request.posture),
-                needs: request
-                    .needs
-                    .as_ref()
-                    .map(ToString::to_string)
-                    .unwrap_or_default(),
+                needs: request.needs_words(),
                 at: (*at).into(),
             }),
             bleeds: casualty.bleeding() <= Bleeding::Held,

@@ -10,6 +10,9 @@ const LIST = "[]";
 const WRITE_TIME = "Write the time as HH:MM, for example 14:05.";
 /** A time of day that was last so longer ago than this is more likely still to come: a slip, not yesterday. */
 const OLDEST = 18 * 60 * MINUTE;
+const DAY = 24 * 60 * MINUTE;
+/** "Leaves by 14:00" said at 14:20 is over, not tomorrow. */
+const JUST_PASSED = 3 * 60 * MINUTE;
 
 /** A copy of `value` with every string "$name" replaced from the context. Throws a MissingContext for an unknown name. */
 export function filled(value, context) {
@@ -66,11 +69,13 @@ export function readField(field, context = {}, now = 0) {
   if (text === "") return field.required ? { problem: ask(field) } : {};
   if (field.hidden) return { value: typed(filled(text, context), field) };
   if (field.as === "time") return readMoment(text, now);
+  if (field.as === "next") return readNext(text, now);
+  if (field.as === "in") return readAhead(text, field, now);
   if (field.as !== "int" && !field.scale) return { value: typed(text, field) };
   return readNumber(text, field);
 }
 
-/** "signs[]" collects a list, "tourniquet.level" fills an object inside the fact. */
+/** "signs[]" collects a list, "tourniquet.level" fills an object inside the fact, "layouts.0.lying" one in a list. */
 function put(fact, name, value) {
   if (name.endsWith(LIST)) {
     const list = name.slice(0, -LIST.length);
@@ -79,7 +84,7 @@ function put(fact, name, value) {
   }
   const [first, ...rest] = name.split(".");
   if (rest.length === 0) fact[first] = value;
-  else put((fact[first] ??= {}), rest.join("."), value);
+  else put((fact[first] ??= /^\d+$/.test(rest[0]) ? [] : {}), rest.join("."), value);
 }
 
 /** A time of day as the last such moment, {moment}, or why it cannot be, {problem}. */
@@ -92,6 +97,19 @@ function readClock(text, now) {
 function readMoment(text, now) {
   const { moment, problem } = readClock(text, now);
   return problem ? { problem } : { value: new Date(moment).toISOString() };
+}
+
+/** A time of day as the next such moment; one that has just passed is meant as passed. */
+function readNext(text, now) {
+  const last = lastTimeAt(text, now);
+  if (last === null) return { problem: WRITE_TIME };
+  return { value: new Date(now - last < JUST_PASSED ? last : last + DAY).toISOString() };
+}
+
+/** Minutes from now as a moment. */
+function readAhead(text, field, now) {
+  const { value, problem } = readNumber(text, field);
+  return problem ? { problem } : { value: new Date(now + value * MINUTE).toISOString() };
 }
 
 function readNumber(text, field) {

@@ -1,7 +1,7 @@
 // A form that says one fact.
 //
 // Starts from: <form data-report-form data-about='{"casualty":"$casualty"}' data-kind="vitals.measured/1">, with
-// data-fact='{…}' (merged first), data-new="casualty|wound" (a fresh id goes into the context), data-said, data-then,
+// data-fact='{…}' (merged first), data-new="casualty|wound|transport|destination" (a fresh id goes into the context), data-said, data-then,
 // data-needs-one="words when nothing is filled in". [data-form-error] inside shows problems in words. What is typed is
 // kept as a draft per form and context until it is reported. Emits the document event "holdfast:form" (bubbling from
 // the form) when its fields were set by this module, so that chips and steppers can follow.
@@ -90,7 +90,7 @@ export class Forms {
       const casualty = uuid7(this.#clock.now());
       return { casualty, number: calledNumber(this.#outbox.items, casualty) };
     }
-    return form.dataset.new === "wound" ? { wound: uuid7(this.#clock.now()) } : {};
+    return form.dataset.new ? { [form.dataset.new]: uuid7(this.#clock.now()) } : {};
   }
 
   #tell(form, problems) {
