@@ -13,6 +13,7 @@ use super::fact::{
     Circulation, Compared, Deed, DressingChecked, Fact, StepDone, TourniquetOn, Used, WoundFound,
 };
 use super::ids::{EntryId, WoundId};
+use super::settings::Settings;
 use crate::rules::bleeding::act::{About as On, Act, Application, Dated, Role as Training};
 use crate::rules::bleeding::conversion::Criteria;
 use crate::rules::bleeding::distal::{
@@ -81,7 +82,7 @@ pub(super) fn acts(
     ordered: &[&Entry],
     wounds: &[WoundId],
     trained: Trained<'_>,
-    policy: &Policy,
+    settings: &Settings,
 ) -> Vec<Dated> {
     let confirmed: HashSet<EntryId> = ordered
         .iter()
@@ -98,6 +99,7 @@ pub(super) fn acts(
             About::Incident | About::Kit(_) | About::Transport(_) | About::Destination(_) => None,
         };
         let Some(about) = about else { continue };
+        let policy = &settings.at(entry.happened_at).policy;
         for act in acts_of(&entry.fact, policy) {
             dated.push(Dated {
                 at: entry.happened_at,

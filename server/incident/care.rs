@@ -8,12 +8,10 @@ use jiff::Timestamp;
 use super::acts;
 use super::casualty::CareClock;
 use super::entry::Entry;
-use super::fact::Skill;
 use super::ids::WoundId;
-use super::role::Role;
+use super::settings::Settings;
 use super::wound::Wound;
-use crate::rules::bleeding::act::Role as Training;
-use crate::rules::bleeding::{self, Case, ClockAbout, Limb, Picture, Policy};
+use crate::rules::bleeding::{self, Case, ClockAbout, Limb, Picture};
 use crate::rules::triage::Category;
 
 /// What the ladder says of a casualty.
@@ -24,7 +22,12 @@ pub(super) struct Care {
 }
 
 impl Care {
-    pub(super) fn of(ordered: &[&Entry], met_at: Timestamp, category: Option<Category>) -> Self {
+    pub(super) fn of(
+        ordered: &[&Entry],
+        met_at: Timestamp,
+        category: Option<Category>,
+        settings: &Settings,
+    ) -> Self {
         let described = acts::described(ordered);
         let ids: Vec<WoundId> = described.iter().map(|(id, _)| *id).collect();
         let regions: Vec<Option<bleeding::Region>> = described
@@ -40,14 +43,18 @@ impl Care {
             clocks_hidden: matches!(category, Some(Category::Dead | Category::Expectant)),
             ..bleeding::Casualty::default()
         };
-        let policy = Policy::default();
         let case = Case {
-            policy: &policy,
+            policy: &settings.now().policy,
             casualty: &person,
             wounds: &wounds,
         };
-        let acts = acts::acts(ordered, &ids, &training, &policy);
-        let picture = bleeding::stand(&case, &acts);
+        // By what they were named as when they reported.
+        let training = |entry: &Entry| {
+            let held = settings.at(entry.happened_at);
+            held.training(entry.device, entry.skill, entry.role)
+        };
+        let acts = acts::acts(ordered, &ids, &training, settings);
+        let picture = bleeding::stand_under(&case, |at| &settings.at(at).policy, &acts);
         let clocks = bleeding::clocks(&case, &picture, acts::last_moment(ordered));
         let limb_wound = |limb: Limb| {
             wounds.iter().enumerate().position(|(index, wound)| {
@@ -108,13 +115,4 @@ fn draw_wounds(
             })
         })
         .collect()
-}
-
-/// What somebody is trained for: the lead is the one named as trained in packing and releasing.
-fn training(entry: &Entry) -> Training {
-    match (entry.skill, entry.role) {
-        (Some(Skill::Medic), _) => Training::Medic,
-        (_, Some(Role::Lead)) => Training::TrainedLead,
-        _ => Training::FirstAider,
-    }
 }

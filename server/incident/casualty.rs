@@ -12,6 +12,7 @@ use super::care::Care;
 use super::entry::Entry;
 use super::fact::{ApparentAge, EvacAsked, Fact, HistoryTold, VitalsMeasured};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
+use super::settings::Settings;
 use super::text::Words;
 use super::wound::Wound;
 use crate::rules::bleeding::{ClockKind, Severity, State};
@@ -98,7 +99,14 @@ pub enum Bleeding {
 impl Casualty {
     /// Folds a casualty's unstruck entries (about them or their wounds), in any order of presentation.
     /// `last_seq` covers struck ones too. Nobody is there when all that stands is being taken on.
-    pub fn fold(id: CasualtyId, number: u32, entries: &[&Entry], last_seq: Seq) -> Option<Self> {
+    /// `settings` are the incident's, over its whole time.
+    pub fn fold(
+        id: CasualtyId,
+        number: u32,
+        entries: &[&Entry],
+        last_seq: Seq,
+        settings: &Settings,
+    ) -> Option<Self> {
         let mut ordered: Vec<&Entry> = entries
             .iter()
             .copied()
@@ -117,7 +125,7 @@ impl Casualty {
             Fact::CategoryAssigned(assigned) => Some(assigned.category),
             _ => None,
         });
-        let care = Care::of(&ordered, met_at, most_urgent(&category));
+        let care = Care::of(&ordered, met_at, most_urgent(&category), settings);
         Some(Self {
             id,
             number,

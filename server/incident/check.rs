@@ -5,6 +5,7 @@
 
 use super::fact::{Fact, VitalsMeasured, WoundAssessed, WoundFoundWithSigns};
 use super::refusal::Refusal;
+use super::setting::Decides;
 
 /// Checks a fact by itself, without looking at the state.
 ///
@@ -23,6 +24,14 @@ pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
             step.used
                 .iter()
                 .try_for_each(|used| within("a count", used.count, 1, 50))
+        }
+        Fact::PolicyChanged(change) => {
+            change.setting.check(&change.value)?;
+            let adviser = change.setting.decides() == Decides::MedicalAdviser;
+            if adviser && change.decided_by.is_none() {
+                return Err(Refusal::NeedsDecider(change.setting.words()));
+            }
+            Ok(())
         }
         Fact::StockCounted(count) => within("the count", count.count, 0, 9999),
         Fact::CategoryAssigned(assigned) => match &assigned.assessment {

@@ -13,11 +13,12 @@ use super::casualty::Casualty;
 use super::check::check;
 use super::entry::{CLOCK_SLACK, Entry, Report, whole_ms};
 use super::evac::{Evacuation, Known};
-use super::fact::{Fact, Skill};
+use super::fact::{CasualtyTaken, Fact, HelperTrained, Skill};
 use super::ids::{CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::permit::permit;
 use super::refusal::Refusal;
 use super::role::Role;
+use super::settings::Settings;
 use super::state::{Description, Incident};
 use super::stock::Level;
 use super::strike::struck;
@@ -77,6 +78,8 @@ pub struct Changes {
     pub evacuation: Option<Evacuation>,
     /// What the incident is called after this.
     pub(super) description: Description,
+    /// What it works with after this.
+    pub(super) settings: Settings,
     /// Every struck position after this.
     pub(super) struck: HashSet<Seq>,
 }
@@ -121,7 +124,7 @@ impl Draft<'_> {
         now: Timestamp,
     ) -> Result<Receipt, Refusal> {
         if let Some(known) = self.known(report.id) {
-            return if is_repeat(known, &report) {
+            return if known.is_repeated_by(&report) {
                 Ok(self.receipt(known))
             } else {
                 Err(Refusal::IdUsedTwice)
@@ -193,9 +196,14 @@ impl Draft<'_> {
         for entry in &self.added {
             touched.extend(self.casualty_of(&entry.about));
         }
+        let settings = self.base.fold_settings(&self.added, &struck);
+        if settings != self.base.settings {
+            // Everybody is judged by them.
+            touched.extend(self.base.numbers.keys().copied());
+        }
         let casualties: Vec<CasualtyChange> = touched
             .into_iter()
-            .map(|id| self.refold(id, &struck))
+            .map(|id| self.refold(id, &struck, &settings))
             .collect();
         let changed: HashSet<CasualtyId> = casualties.iter().map(|change| change.id).collect();
         let everybody: Vec<&Casualty> = self
@@ -219,17 +227,18 @@ impl Draft<'_> {
             stock_changed,
             evacuation,
             description,
+            settings,
             struck,
         }
     }
 
-    fn refold(&self, id: CasualtyId, struck: &HashSet<Seq>) -> CasualtyChange {
+    fn refold(&self, id: CasualtyId, struck: &HashSet<Seq>, settings: &Settings) -> CasualtyChange {
         let mine = |entry: &&Arc<Entry>| self.casualty_of(&entry.about) == Some(id);
         let added: Vec<Arc<Entry>> = self.added.iter().filter(mine).cloned().collect();
         let number = self.number(id);
         let after = self
             .base
-            .fold_casualty(id, &added, struck)
+            .fold_casualty(id, &added, struck, settings)
             .map(|casualty| Casualty { number, ..casualty });
         CasualtyChange { id, number, after }
     }
@@ -319,12 +328,13 @@ impl Draft<'_> {
             {
                 return Err(Refusal::RefersToNothing("casualty"));
             }
-            Fact::CasualtyTaken(taken) => {
-                let known =
-                    |device| self.people.contains(device) || self.base.person(*device).is_some();
-                if !taken.helper.as_ref().is_none_or(known) {
-                    return Err(Refusal::RefersToNothing("helper"));
-                }
+            Fact::CasualtyTaken(CasualtyTaken {
+                helper: Some(device),
+            })
+            | Fact::HelperTrained(HelperTrained { helper: device, .. })
+                if !self.people.contains(device) && self.base.person(*device).is_none() =>
+            {
+                return Err(Refusal::RefersToNothing("helper"));
             }
             _ => {}
         }
@@ -384,12 +394,4 @@ impl Draft<'_> {
         self.added.push(Arc::clone(&entry));
         entry
     }
-}
-
-/// Whether a report is a resend of a known entry. The device may differ: a phone that had to join again still
-/// sends what it kept. A strike is kept under what the struck entry is about, whatever the phone thought that was.
-fn is_repeat(known: &Entry, report: &Report) -> bool {
-    known.fact == report.fact
-        && (known.about == report.about
-            || matches!(known.fact, Fact::EntryStruck(_) | Fact::ReportConfirmed(_)))
 }

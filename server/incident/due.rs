@@ -9,13 +9,11 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::casualty::{CareClock, Casualty};
 use super::ids::{CasualtyId, DeviceId, WoundId};
+use super::settings::InForce;
 use super::state::Incident;
 use crate::rules::bleeding::clocks::Audience;
 use crate::rules::bleeding::{ClockKind, Severity, Step};
 use crate::rules::triage::Category;
-
-/// Minutes within which a casualty is to be sorted. Design choice (no published interval found).
-pub const SORT_WITHIN_MIN: i64 = 5;
 
 /// A timed duty towards a casualty.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -85,7 +83,11 @@ impl Duty {
 impl Incident {
     /// Every duty, the next one first.
     pub fn duties(&self) -> Vec<Duty> {
-        let mut duties: Vec<Duty> = self.casualties().flat_map(duties_of).collect();
+        let held = self.settings().now();
+        let mut duties: Vec<Duty> = self
+            .casualties()
+            .flat_map(|one| duties_of(one, held))
+            .collect();
         duties.sort_by_key(|duty| {
             (
                 duty.in_line_at(),
@@ -100,7 +102,7 @@ impl Incident {
 
 /// The duties towards one casualty. Those towards the dead are hidden, not lost: they are back when the
 /// category is struck.
-pub fn duties_of(casualty: &Casualty) -> Vec<Duty> {
+pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
     let category = casualty.urgent_category();
     if category == Some(Category::Dead) {
         return Vec::new();
@@ -118,7 +120,7 @@ pub fn duties_of(casualty: &Casualty) -> Vec<Duty> {
             wound: None,
             task: Task::Sort,
             started_at: casualty.met_at,
-            due_at: casualty.met_at + SignedDuration::from_mins(SORT_WITHIN_MIN),
+            due_at: held.sort_within.after(casualty.met_at),
             shown_from: None,
             severity: Severity::High,
             helpers: casualty.helpers().collect(),

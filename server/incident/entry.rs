@@ -72,6 +72,14 @@ impl Entry {
     pub const fn order(&self) -> (Timestamp, Seq) {
         (self.happened_at, self.seq)
     }
+
+    /// Whether a report is a resend of this. The device may differ: a phone that had to join again still sends
+    /// what it kept. A strike is kept under what the struck entry is about, whatever the phone thought that was.
+    pub(super) fn is_repeated_by(&self, report: &Report) -> bool {
+        self.fact == report.fact
+            && (self.about == report.about
+                || matches!(self.fact, Fact::EntryStruck(_) | Fact::ReportConfirmed(_)))
+    }
 }
 
 /// A moment cut to whole milliseconds, as the journal keeps it.

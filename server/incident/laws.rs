@@ -181,7 +181,24 @@ fn varied_further() -> impl Strategy<Value = (Value, &'static str)> {
                 "kit",
             )
         });
-    prop_oneof![look, distal, count, met]
+    prop_oneof![look, distal, count, met, setting()]
+}
+
+fn setting() -> impl Strategy<Value = (Value, &'static str)> {
+    let changed = |setting: &str, value: Value| json!({"kind": "policy.changed/1", "setting": setting, "value": value, "decided_by": "Dr. Okoro"});
+    let numbers = (
+        one_of(&[
+            "hold_pressure",
+            "hold_plain",
+            "dressing_recheck",
+            "sort_within",
+        ]),
+        5..30_u32,
+    )
+        .prop_map(move |(setting, value)| (changed(setting, json!(value)), "incident"));
+    let first = one_of(&["tourniquet", "pressure_then_tourniquet"])
+        .prop_map(move |value| (changed("first_for_limb", json!(value)), "incident"));
+    prop_oneof![numbers, first]
 }
 
 fn deed() -> impl Strategy<Value = Deed> {
@@ -344,8 +361,9 @@ fn known(incident: &Incident) -> (Vec<(CasualtyId, String)>, String) {
         .map(|one| (one.id, without_arrival(&format!("{one:?}"))))
         .collect();
     casualties.sort();
+    let settings = without_arrival(&format!("{:?}", incident.settings()));
     let rest = format!(
-        "{:?} {:?} {:?}",
+        "{:?} {:?} {:?} {settings}",
         incident.stock(),
         incident.description(),
         incident.evacuation()
@@ -388,6 +406,7 @@ fn same(one: &Incident, other: &Incident) -> Result<(), TestCaseError> {
         ("evacuation", one.evacuation != other.evacuation),
         ("places", one.places != other.places),
         ("moving", one.moving != other.moving),
+        ("settings", one.settings != other.settings),
         ("touched", one.touched != other.touched),
     ]
     .into_iter()
@@ -421,6 +440,8 @@ proptest! {
     ) {
         let view = |entries: &[Arc<Entry>]| {
             let incident = Incident::replay(entries.iter().map(|one| (**one).clone()).collect());
+            let all: Vec<&Entry> = entries.iter().map(Arc::as_ref).collect();
+            let settings = Settings::fold(&all);
             (0..CASUALTIES)
                 .map(|one| {
                     let id = CasualtyId::new(casualty_id(one));
@@ -429,7 +450,7 @@ proptest! {
                         .map(Arc::as_ref)
                         .filter(|entry| incident.casualty_of(&entry.about) == Some(id))
                         .collect();
-                    Casualty::fold(id, 1, &mine, Seq(1))
+                    Casualty::fold(id, 1, &mine, Seq(1), &settings)
                 })
                 .collect::<Vec<_>>()
         };

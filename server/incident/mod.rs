@@ -19,6 +19,7 @@ mod due;
 mod entry;
 pub mod evac;
 pub mod fact;
+mod general_words;
 mod ids;
 #[cfg(test)]
 mod laws;
@@ -27,6 +28,8 @@ mod questions;
 mod refusal;
 mod role;
 mod sentence;
+pub mod setting;
+mod settings;
 mod state;
 mod stock;
 mod strike;
@@ -37,7 +40,7 @@ pub use about::{About, AboutKind};
 pub use answers::{Answers, Given};
 pub use casualty::{Bleeding, CareClock, Casualty};
 pub use draft::{Author, CasualtyChange, Changes, Draft, Receipt};
-pub use due::{Duty, SORT_WITHIN_MIN, Task, duties_of};
+pub use due::{Duty, Task, duties_of};
 pub use entry::{CLOCK_SLACK, Entry, Report};
 pub use fact::Fact;
 pub use ids::{
@@ -46,6 +49,8 @@ pub use ids::{
 pub use refusal::Refusal;
 pub use role::{Deed, Role};
 pub use sentence::{sentence, sign_words, vitals_words};
+pub use setting::Setting;
+pub use settings::{Changed, InForce, Settings};
 pub use state::{Description, Incident, Person, Touched};
 pub use stock::Level;
 pub use text::{Note, Text, TextError, Words};

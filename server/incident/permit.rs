@@ -25,6 +25,7 @@ pub(super) fn permit<'a>(
             return Err(Refusal::BoardOnly);
         }
         Fact::IncidentDescribed(_) => Deed::DescribeIncident,
+        Fact::PolicyChanged(_) | Fact::HelperTrained(_) => Deed::ChangeSettings,
         Fact::EvacRequested(_)
         | Fact::EvacAsked(_)
         | Fact::EvacCancelled(_)

@@ -10,6 +10,7 @@ use super::casualty::Casualty;
 use super::entry::Entry;
 use super::fact::{Fact, Posture};
 use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq};
+use super::settings::Settings;
 use super::state::{Description, Incident, Person, Touched};
 use super::stock::Level;
 use super::text::Words;
@@ -124,6 +125,11 @@ impl Incident {
     /// What the incident is called and where it is.
     pub fn description(&self) -> &Description {
         &self.description
+    }
+
+    /// What the incident works with.
+    pub fn settings(&self) -> &Settings {
+        &self.settings
     }
 
     /// What was touched last.

@@ -25,6 +25,19 @@ pub enum Refusal {
         /// What was sent.
         given: u32,
     },
+    /// No such choice of a setting.
+    #[error("{what}: no such choice. Choose one of: {known}")]
+    NoSuchChoice {
+        /// Which setting.
+        what: &'static str,
+        /// What it can be.
+        known: String,
+    },
+    /// A medical adviser decides this, and the report does not say who did.
+    #[error(
+        "{0}: a medical adviser decides this. Ask them, write down who decided it, and report again"
+    )]
+    NeedsDecider(&'static str),
     /// Nothing in the report.
     #[error("this report says nothing; give at least one value")]
     SaysNothing,
@@ -53,6 +66,8 @@ impl Refusal {
         match self {
             Self::NotUnderstood(_) => "not-understood",
             Self::OutOfRange { .. } => "out-of-range",
+            Self::NoSuchChoice { .. } => "no-such-choice",
+            Self::NeedsDecider(_) => "needs-decider",
             Self::SaysNothing => "says-nothing",
             Self::DoesNotFit => "does-not-fit",
             Self::RefersToNothing(_) => "refers-to-nothing",

@@ -48,6 +48,8 @@ pub enum Deed {
     CountStock,
     /// Describe the incident.
     DescribeIncident,
+    /// Change the numbers and choices the board works with, and name who is trained.
+    ChangeSettings,
     /// Hand a casualty to another helper.
     AssignOthers,
     /// Assign the category expectant.
@@ -64,7 +66,7 @@ pub enum Deed {
 
 impl Deed {
     /// All deeds, for tests of the table.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::SeeSummary,
         Self::SeeCasualties,
         Self::ReportCare,
@@ -72,6 +74,7 @@ impl Deed {
         Self::RunEvac,
         Self::CountStock,
         Self::DescribeIncident,
+        Self::ChangeSettings,
         Self::AssignOthers,
         Self::AssignExpectant,
         Self::StrikeOwn,
@@ -135,7 +138,7 @@ mod tests {
     fn the_table_cell_by_cell() {
         // Deeds in the order of Deed::ALL; l h e v = lead, helper, evac, viewer.
         let expected = [
-            "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "lhe", "l", "l", "le",
+            "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "l", "lhe", "l", "l", "le",
         ];
         for (deed, who) in Deed::ALL.into_iter().zip(expected) {
             for role in Role::ALL {

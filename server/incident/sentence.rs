@@ -9,6 +9,7 @@ use super::fact::{
     EvacRequested, Fact, StepDone, StepTaken, Used, VitalsMeasured, WoundFound,
     WoundFoundWithSigns,
 };
+use super::general_words::general;
 use super::ids::WoundId;
 use super::state::Incident;
 use super::text::Text;
@@ -93,9 +94,9 @@ fn about_other(fact: &Fact, incident: &Incident) -> String {
         }
         Fact::StockCounted(count) => format!("counted {} {}", count.count, count.item.words()),
         Fact::EntryStruck(strike) => strike_words(strike, incident),
-        other => {
-            super::evac::words(other, incident).unwrap_or_else(|| bleeding_words(other, incident))
-        }
+        other => general(other, incident)
+            .or_else(|| super::evac::words(other, incident))
+            .unwrap_or_else(|| bleeding_words(other, incident)),
     }
 }
 
@@ -333,7 +334,7 @@ pub fn vitals_words(vitals: &VitalsMeasured) -> String {
     ])
 }
 
-fn list(parts: impl IntoIterator<Item = Option<String>>) -> String {
+pub(super) fn list(parts: impl IntoIterator<Item = Option<String>>) -> String {
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 

@@ -17,6 +17,7 @@ use super::evac::{Evacuation, Known};
 use super::fact::{Fact, Skill};
 use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::role::Role;
+use super::settings::Settings;
 use super::stock::{Level, levels};
 use super::text::{Note, Words};
 use crate::rules::supplies::Item;
@@ -66,6 +67,8 @@ pub struct Touched {
     pub incident: Seq,
     /// Transports, destinations, who is where.
     pub evac: Seq,
+    /// What it works with: every casualty may look different after it.
+    pub settings: Seq,
 }
 
 /// The incident.
@@ -80,6 +83,7 @@ pub struct Incident {
     pub(super) general: Vec<Seq>,
     pub(super) moving: Vec<Seq>,
     pub(super) places: Known,
+    pub(super) setting_facts: Vec<Seq>,
     pub(super) strikes: Vec<(Seq, Seq)>,
     pub(super) struck: HashSet<Seq>,
     pub(super) casualties: BTreeMap<u32, Casualty>,
@@ -87,6 +91,7 @@ pub struct Incident {
     pub(super) stock: BTreeMap<Item, Level>,
     pub(super) description: Description,
     pub(super) evacuation: Evacuation,
+    pub(super) settings: Settings,
     pub(super) touched: Touched,
 }
 
@@ -99,9 +104,14 @@ impl Incident {
             touched.extend(incident.index(Arc::new(entry)));
         }
         incident.struck = super::strike::struck(incident.strikes.iter().copied());
+        incident.settings = incident.fold_settings(&[], &incident.struck);
         let folded: Vec<_> = touched
             .into_iter()
-            .map(|id| (id, incident.fold_casualty(id, &[], &incident.struck)))
+            .map(|id| {
+                let casualty =
+                    incident.fold_casualty(id, &[], &incident.struck, &incident.settings);
+                (id, casualty)
+            })
             .collect();
         for (id, casualty) in folded {
             incident.place(id, casualty);
@@ -119,6 +129,7 @@ impl Incident {
             stock,
             description,
             evacuation,
+            settings,
             ..
         } = changes;
         for entry in entries {
@@ -130,6 +141,7 @@ impl Incident {
         if let Some(evacuation) = evacuation {
             self.evacuation = evacuation;
         }
+        self.settings = settings;
         for change in casualties {
             self.place(change.id, change.after);
         }
@@ -151,6 +163,7 @@ impl Incident {
             (About::Incident, Fact::IncidentOpened(_) | Fact::IncidentDescribed(_)) => {
                 self.general.push(seq);
             }
+            (_, fact) if fact.sets() => self.setting_facts.push(seq),
             (_, Fact::HelperJoined(joined)) => {
                 let person = Person {
                     device: entry.device,
@@ -199,6 +212,11 @@ impl Incident {
         if matches!(entry.fact, Fact::HelperJoined(_)) {
             self.touched.people = seq;
         }
+        // A strike about the incident may be of a setting, or of the strike of one.
+        let struck = entry.about == About::Incident && matches!(entry.fact, Fact::EntryStruck(_));
+        if entry.fact.sets() || struck {
+            self.touched.settings = seq;
+        }
     }
 
     /// Folds one casualty from the indexed entries and some that are not indexed yet.
@@ -207,6 +225,7 @@ impl Incident {
         id: CasualtyId,
         added: &[Arc<Entry>],
         struck: &HashSet<Seq>,
+        settings: &Settings,
     ) -> Option<Casualty> {
         let known = self
             .threads
@@ -221,7 +240,7 @@ impl Incident {
             .filter(|entry| !struck.contains(&entry.seq))
             .collect();
         let number = self.numbers.get(&id).copied().unwrap_or(0);
-        Casualty::fold(id, number, &standing, last_seq)
+        Casualty::fold(id, number, &standing, last_seq, settings)
     }
 
     fn place(&mut self, id: CasualtyId, casualty: Option<Casualty>) {
@@ -264,6 +283,16 @@ impl Incident {
             .flat_map(|one| one.uses.iter().copied())
             .collect();
         levels(&counts, &uses)
+    }
+
+    /// What the incident works with, with some entries that are not indexed yet.
+    pub(super) fn fold_settings(&self, added: &[Arc<Entry>], struck: &HashSet<Seq>) -> Settings {
+        let known = self.setting_facts.iter().filter_map(|seq| self.entry(*seq));
+        let said: Vec<&Entry> = known
+            .chain(added.iter().map(Arc::as_ref))
+            .filter(|entry| !struck.contains(&entry.seq))
+            .collect();
+        Settings::fold(&said)
     }
 
     /// What the incident is called, with some entries that are not indexed yet.

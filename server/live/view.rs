@@ -18,6 +18,8 @@ pub enum View {
     Summary,
     /// Every entry.
     Log,
+    /// What the incident works with.
+    Settings,
 }
 
 /// Views asked for together: one stream serves every tab of a browser. Sorted, each once.
@@ -28,7 +30,9 @@ pub struct Views(Vec<View>);
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ViewError {
     /// No such view.
-    #[error("there is no live view `{0}`; known are board, next, summary, log and casualty:ID")]
+    #[error(
+        "there is no live view `{0}`; known are board, next, summary, log, settings and casualty:ID"
+    )]
     Unknown(String),
     /// More than one stream may serve.
     #[error("at most {0} views fit on one stream")]
@@ -53,6 +57,7 @@ impl fmt::Display for View {
             Self::Casualty(id) => write!(f, "casualty:{id}"),
             Self::Summary => f.write_str("summary"),
             Self::Log => f.write_str("log"),
+            Self::Settings => f.write_str("settings"),
         }
     }
 }
@@ -67,6 +72,7 @@ impl FromStr for View {
             "next" => Ok(Self::Next),
             "summary" => Ok(Self::Summary),
             "log" => Ok(Self::Log),
+            "settings" => Ok(Self::Settings),
             other => {
                 let id = other.strip_prefix("casualty:").ok_or_else(unknown)?;
                 id.parse().map(Self::Casualty).map_err(|_| unknown())

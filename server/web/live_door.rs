@@ -67,10 +67,10 @@ pub(super) async fn stream(
         )
     })?;
     for view in views.iter() {
-        session.permit(if view == View::Summary {
-            Deed::SeeSummary
-        } else {
-            Deed::SeeCasualties
+        session.permit(match view {
+            View::Summary => Deed::SeeSummary,
+            View::Settings => Deed::ChangeSettings,
+            _ => Deed::SeeCasualties,
         })?;
     }
     let place = Place::take(&app)?;

@@ -8,7 +8,7 @@ use axum::http::StatusCode;
 use super::problem::Problem;
 
 /// What each code means, in a sentence.
-const MEANINGS: [(&str, &str); 26] = [
+const MEANINGS: [(&str, &str); 28] = [
     (
         "not-understood",
         "A report had an unknown shape or an unknown word in it.",
@@ -16,6 +16,14 @@ const MEANINGS: [(&str, &str); 26] = [
     (
         "out-of-range",
         "A number in a report cannot be a measurement.",
+    ),
+    (
+        "no-such-choice",
+        "A setting was changed to something it cannot be.",
+    ),
+    (
+        "needs-decider",
+        "A setting that a medical adviser decides was changed without saying who decided it.",
     ),
     ("says-nothing", "A report had no value in it."),
     (

@@ -25,6 +25,7 @@ mod problem;
 mod routes;
 mod serve;
 mod session;
+mod settings;
 mod view;
 mod words_list;
 

@@ -166,7 +166,11 @@ impl From<Refusal> for Problem {
                 StatusCode::BAD_REQUEST,
                 "This report could not be understood",
             ),
-            Refusal::OutOfRange { .. } | Refusal::SaysNothing | Refusal::DoesNotFit => (
+            Refusal::OutOfRange { .. }
+            | Refusal::NoSuchChoice { .. }
+            | Refusal::NeedsDecider(_)
+            | Refusal::SaysNothing
+            | Refusal::DoesNotFit => (
                 StatusCode::UNPROCESSABLE_ENTITY,
                 "This report cannot be right",
             ),

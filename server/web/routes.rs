@@ -11,6 +11,7 @@ use super::app::App;
 use super::problem::Problem;
 use super::{
     assets, guard, join, journal_door, live_door, meanings, openapi, pages, poster, problem,
+    settings,
 };
 
 /// The largest request body.
@@ -25,6 +26,7 @@ pub fn router(app: App) -> Router {
         .route("/session", get(join::who))
         // the lead
         .route("/board", get(pages::board))
+        .route("/settings", get(settings::page))
         .route("/poster", get(poster::page))
         .route("/devices/{id}/revocation", post(poster::revoke))
         // helpers

@@ -12,5 +12,6 @@ mod board;
 mod care;
 mod out_of_range;
 mod screen;
+mod settings;
 mod streams;
 mod tour;

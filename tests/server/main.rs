@@ -16,5 +16,6 @@ mod openapi;
 mod receipts;
 mod restart;
 mod roles;
+mod settings;
 mod stored_shapes;
 mod tables;

@@ -16,6 +16,8 @@ async fn every_door_asks_the_one_table() {
         ("/next".to_owned(), Deed::ReportCare),
         ("/summary".to_owned(), Deed::SeeSummary),
         ("/poster".to_owned(), Deed::ManageDevices),
+        ("/settings".to_owned(), Deed::ChangeSettings),
+        ("/live/settings".to_owned(), Deed::ChangeSettings),
         ("/journal".to_owned(), Deed::ReadJournal),
         ("/live/board".to_owned(), Deed::SeeCasualties),
         ("/live/next".to_owned(), Deed::SeeCasualties),

@@ -11,6 +11,7 @@ mod destination;
 mod evac;
 mod incident;
 mod message;
+mod settings;
 mod supply;
 mod transport;
 
@@ -42,6 +43,7 @@ pub use message::{
     CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, Sex,
     SituationReported,
 };
+pub use settings::{HelperTrained, PolicyChanged};
 pub use supply::StockCounted;
 pub use transport::{
     Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind, TransportLeft,
@@ -182,6 +184,10 @@ facts! {
     CommandHandedOver(CommandHandedOver) = "command.handed_over/1", about Incident;
     /// Supplies were counted.
     StockCounted(StockCounted) = "stock.counted/1", about Kit;
+    /// A setting of the incident was changed.
+    PolicyChanged(PolicyChanged) = "policy.changed/1", about Incident;
+    /// Somebody was named as trained.
+    HelperTrained(HelperTrained) = "helper.trained/1", about Incident;
     /// An earlier entry was a mistake.
     EntryStruck(EntryStruck) = "entry.struck/1", about _;
 }
@@ -194,6 +200,11 @@ impl Fact {
             Self::WoundFoundWithSigns(found) => Some(found.casualty),
             _ => None,
         }
+    }
+
+    /// Whether this report is a setting of the whole incident.
+    pub const fn sets(&self) -> bool {
+        matches!(self, Self::PolicyChanged(_) | Self::HelperTrained(_))
     }
 
     /// What this report says was used.

@@ -33,7 +33,7 @@ pub mod wound;
 
 pub use act::{About, Act, Application, Dated, Level, Role};
 pub use clocks::{Clock, ClockAbout, ClockKind, Severity, clocks};
-pub use ladder::{Case, Picture, stand};
+pub use ladder::{Case, Picture, stand, stand_under};
 pub use limb::{LimbStanding, Tourniquet};
 pub use minutes::Minutes;
 pub use observation::{Findings, Sign};

@@ -115,7 +115,7 @@ impl Stage<'_> {
             None,
             self.touched(casualty),
             || {
-                let duties = duties_of(casualty);
+                let duties = duties_of(casualty, self.incident.settings().now());
                 let wounds = casualty
                     .wounds
                     .iter()

@@ -7,6 +7,7 @@ mod board;
 mod casualty;
 mod entries;
 mod next;
+mod settings;
 mod summary;
 
 use std::sync::Arc;
@@ -43,6 +44,7 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 View::Next => stage.next_since(session.device, since, &mut changed),
                 View::Casualty(id) => stage.casualty_since(id, since, &mut changed),
                 View::Summary => changed.parts.extend(stage.summary().after(since)),
+                View::Settings => changed.parts.extend(stage.settings().after(since)),
                 View::Log => changed.parts.extend(stage.entries_since(since)),
             }
         }
@@ -114,11 +116,12 @@ impl Stage<'_> {
     /// The last position that may have changed what is said of any casualty: names of helpers count too.
     fn all_touched(&self) -> Seq {
         let touched = self.incident.touched();
-        touched.casualties.max(touched.people)
+        touched.casualties.max(touched.people).max(touched.settings)
     }
 
     fn touched(&self, casualty: &Casualty) -> Seq {
-        casualty.last_seq.max(self.incident.touched().people)
+        let touched = self.incident.touched();
+        casualty.last_seq.max(touched.people).max(touched.settings)
     }
 
     fn board_since(&self, since: Seq, changed: &mut Changed) {

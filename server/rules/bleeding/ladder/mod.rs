@@ -25,6 +25,8 @@ pub use urgency::{most_urgent, urgency};
 
 use std::collections::BTreeMap;
 
+use jiff::Timestamp;
+
 use super::act::{About, Act, Dated};
 use super::limb::LimbStanding;
 use super::policy::Policy;
@@ -55,27 +57,40 @@ pub struct Picture {
     pub person: Person,
 }
 
-/// Folds everything reported about one casualty.
+/// Folds everything reported about one casualty, under one policy from first to last.
 pub fn stand(case: &Case<'_>, acts: &[Dated]) -> Picture {
+    stand_under(case, |_| case.policy, acts)
+}
+
+/// The same where the policy was changed on the way: each act is judged by what held when it happened, so that
+/// a change never makes a wound that was seen to hold into one that bleeds. What is suggested next goes by
+/// `case.policy`, the one that holds now.
+pub fn stand_under<'a>(
+    case: &Case<'a>,
+    policy_at: impl Fn(Timestamp) -> &'a Policy,
+    acts: &[Dated],
+) -> Picture {
     let mut in_order: Vec<&Dated> = acts.iter().collect();
     in_order.sort_by_key(|dated| (dated.at, dated.order));
-    let mut fold = Fold::new(case, in_order.first().map(|dated| dated.at));
+    let mut fold = Fold::new(*case, in_order.first().map(|dated| dated.at));
     for dated in in_order {
+        fold.case.policy = policy_at(dated.at);
         fold.take(dated);
     }
+    fold.case.policy = case.policy;
     fold.finish()
 }
 
 /// The fold on its way.
 struct Fold<'a> {
-    case: &'a Case<'a>,
+    case: Case<'a>,
     picture: Picture,
     /// The first act of all: no tourniquet of unknown time is younger than the injury, the meeting, or this.
-    first_act_at: Option<jiff::Timestamp>,
+    first_act_at: Option<Timestamp>,
 }
 
 impl<'a> Fold<'a> {
-    fn new(case: &'a Case<'a>, first_act_at: Option<jiff::Timestamp>) -> Self {
+    fn new(case: Case<'a>, first_act_at: Option<Timestamp>) -> Self {
         let wounds = case.wounds.iter().map(|_| Standing::unknown()).collect();
         let picture = Picture {
             wounds,
@@ -127,7 +142,7 @@ impl<'a> Fold<'a> {
         standing.warnings.clear();
         let act = thin::in_full(standing, &dated.act);
         let act = self.with_tourniquet_known(index, act);
-        if let Some(warning) = question(self.case, &self.picture, index, (dated, &act)) {
+        if let Some(warning) = question(&self.case, &self.picture, index, (dated, &act)) {
             let unusual = OffProtocol {
                 order: dated.order,
                 at: dated.at,
@@ -213,7 +228,7 @@ impl<'a> Fold<'a> {
 
     fn finish(mut self) -> Picture {
         for index in 0..self.case.wounds.len() {
-            suggest::complete(self.case, &mut self.picture, index);
+            suggest::complete(&self.case, &mut self.picture, index);
         }
         self.picture
     }

@@ -27,7 +27,7 @@ impl Fold<'_> {
         };
         standing.reviewed_at = Some(dated.at);
         let shock = self.picture.person.shock_since.is_some();
-        let leave = advises_leaving(self.case, standing, (shock, dated.at));
+        let leave = advises_leaving(&self.case, standing, (shock, dated.at));
         let (next, rule) = if leave {
             (Step::LeaveTourniquet, Rule::ReviewLeave)
         } else {

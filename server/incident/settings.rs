@@ -1,0 +1,133 @@
+//! What the incident works with: the numbers and choices its lead may change, and who is named as trained.
+//!
+//! Owns the fold of those facts over the incident's whole time. Promises: pure; the same unstruck entries give
+//! the same settings in whatever order they are looked at; what happened is judged by what held when it
+//! happened, so that a change never rewrites what was seen before it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::Timestamp;
+
+use super::entry::Entry;
+use super::fact::{Fact, Skill};
+use super::ids::{DeviceId, Seq};
+use super::role::Role;
+use super::setting::Setting;
+use super::text::Words;
+use crate::rules::bleeding::act::Role as Training;
+use crate::rules::bleeding::{Minutes, Policy};
+
+/// What holds at one moment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InForce {
+    /// The numbers and choices of the bleeding rules.
+    pub policy: Policy,
+    /// A casualty is to be sorted within this time. Design choice (no published interval found).
+    pub sort_within: Minutes,
+    /// Devices whose people the lead named as trained in packing and in releasing a tourniquet.
+    pub trained: BTreeSet<DeviceId>,
+}
+
+/// Who changed a setting last, and when.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Changed {
+    /// When it happened.
+    pub at: Timestamp,
+    /// Who reported it.
+    pub by: Words,
+    /// Who decided it, where that was said.
+    pub decided_by: Option<Words>,
+    /// Its position.
+    pub seq: Seq,
+}
+
+/// What holds when: the defaults, then every change in the order it happened.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Settings {
+    first: InForce,
+    later: Vec<(Timestamp, InForce)>,
+    changed: BTreeMap<Setting, Changed>,
+}
+
+impl Default for InForce {
+    fn default() -> Self {
+        Self {
+            policy: Policy::default(),
+            sort_within: Minutes(5),
+            trained: BTreeSet::new(),
+        }
+    }
+}
+
+impl InForce {
+    /// What somebody counts as trained for: the lead, and whoever the lead named, in packing and in releasing.
+    pub fn training(&self, device: DeviceId, skill: Option<Skill>, role: Option<Role>) -> Training {
+        if skill == Some(Skill::Medic) {
+            Training::Medic
+        } else if role == Some(Role::Lead) || self.trained.contains(&device) {
+            Training::TrainedLead
+        } else {
+            Training::FirstAider
+        }
+    }
+}
+
+impl Settings {
+    /// Folds unstruck entries, in any order of presentation; those that set nothing are passed over.
+    pub(super) fn fold(entries: &[&Entry]) -> Self {
+        let mut ordered: Vec<&Entry> = entries
+            .iter()
+            .copied()
+            .filter(|entry| entry.fact.sets())
+            .collect();
+        ordered.sort_by_key(|entry| entry.order());
+        let mut settings = Self::default();
+        for entry in ordered {
+            settings.take(entry);
+        }
+        settings
+    }
+
+    fn take(&mut self, entry: &Entry) {
+        let mut next = self.now().clone();
+        match &entry.fact {
+            Fact::PolicyChanged(change) => {
+                change.setting.set(&mut next, &change.value);
+                let changed = Changed {
+                    at: entry.happened_at,
+                    by: entry.by.clone(),
+                    decided_by: change.decided_by.clone(),
+                    seq: entry.seq,
+                };
+                self.changed.insert(change.setting, changed);
+            }
+            Fact::HelperTrained(named) if named.trained => {
+                next.trained.insert(named.helper);
+            }
+            Fact::HelperTrained(named) => {
+                next.trained.remove(&named.helper);
+            }
+            _ => return,
+        }
+        self.later.push((entry.happened_at, next));
+    }
+
+    /// What holds after every change.
+    pub fn now(&self) -> &InForce {
+        self.later.last().map_or(&self.first, |(_, held)| held)
+    }
+
+    /// What held at a moment.
+    pub fn at(&self, moment: Timestamp) -> &InForce {
+        self.later
+            .iter()
+            .rev()
+            .find(|(from, _)| *from <= moment)
+            .map_or(&self.first, |(_, held)| held)
+    }
+
+    /// Who changed this setting last; none while it is as the program brought it.
+    pub fn changed(&self, setting: Setting) -> Option<&Changed> {
+        self.changed.get(&setting)
+    }
+}

@@ -1,0 +1,110 @@
+//! The part that says what the incident works with: every setting, and who is named as trained.
+
+use askama::Template;
+use serde_json::json;
+
+use super::super::view::Moment;
+use super::{Shown, Stage, draw};
+use crate::incident::Setting;
+use crate::incident::setting::{Decides, Kind};
+use crate::rules::bleeding::Role as Training;
+
+struct SettingView {
+    code: &'static str,
+    words: &'static str,
+    value: String,
+    default: String,
+    is_changed: bool,
+    source: &'static str,
+    by_adviser: bool,
+    changed: Option<(Moment, String, String)>,
+}
+
+struct PersonView {
+    name: String,
+    training: &'static str,
+    /// The report that names them as trained, or takes it back; empty where the skill or role says it already.
+    report: String,
+    is_named: bool,
+}
+
+#[derive(Template)]
+#[template(path = "parts/settings.html")]
+struct SettingsPart {
+    groups: [(&'static str, Vec<SettingView>); 2],
+    people: Vec<PersonView>,
+}
+
+impl Stage<'_> {
+    pub(in crate::web) fn settings(&self) -> Shown {
+        let touched = self.incident.touched();
+        self.show(
+            "settings",
+            None,
+            touched.settings.max(touched.people),
+            || {
+                let (choices, numbers) = Setting::ALL
+                    .into_iter()
+                    .partition::<Vec<_>, _>(|setting| matches!(setting.kind(), Kind::Choice(_)));
+                let views =
+                    |all: Vec<Setting>| all.into_iter().map(|one| self.setting(one)).collect();
+                draw(&SettingsPart {
+                    groups: [
+                        ("Choices where schools differ", views(choices)),
+                        ("Times", views(numbers)),
+                    ],
+                    people: self.trained(),
+                })
+            },
+        )
+    }
+
+    fn setting(&self, setting: Setting) -> SettingView {
+        let settings = self.incident.settings();
+        let value = setting.value_words(&setting.get(settings.now()));
+        let default = setting.default_words();
+        SettingView {
+            code: setting.code(),
+            words: setting.words(),
+            is_changed: value != default,
+            value,
+            default,
+            source: setting.source(),
+            by_adviser: setting.decides() == Decides::MedicalAdviser,
+            changed: settings.changed(setting).map(|changed| {
+                let who = changed.decided_by.as_ref().map(ToString::to_string);
+                let by = changed.by.to_string();
+                (changed.at.into(), by, who.unwrap_or_default())
+            }),
+        }
+    }
+
+    fn trained(&self) -> Vec<PersonView> {
+        let held = self.incident.settings().now();
+        self.incident
+            .people()
+            .filter(|person| person.role.may(crate::incident::Deed::ReportCare))
+            .map(|person| {
+                let is_named = held.trained.contains(&person.device);
+                let training = held.training(person.device, Some(person.skill), Some(person.role));
+                let report = json!({ "about": "incident", "fact": { "kind": "helper.trained/1",
+                    "helper": person.device, "trained": !is_named } });
+                let by_itself = training != Training::FirstAider && !is_named;
+                PersonView {
+                    name: person.name.to_string(),
+                    training: match training {
+                        Training::Medic => "medic",
+                        Training::TrainedLead => "trained in packing and releasing",
+                        Training::FirstAider => person.skill.words(),
+                    },
+                    report: if by_itself {
+                        String::new()
+                    } else {
+                        report.to_string()
+                    },
+                    is_named,
+                }
+            })
+            .collect()
+    }
+}
