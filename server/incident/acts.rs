@@ -153,7 +153,7 @@ fn acts_of(fact: &Fact, policy: &Policy) -> Vec<Act> {
         }
         Fact::TourniquetTimed(told) => vec![Act::TourniquetTimeTold(told.applied_at)],
         Fact::BreathingChecked(check) => vec![Act::BreathingChecked { worse: check.worse }],
-        Fact::VitalsMeasured(_) => vec![Act::Observed],
+        Fact::VitalsMeasured(_) | Fact::SignsMeasured(_) => vec![Act::Observed],
         Fact::CasualtyMoved(_) => vec![Act::Moved],
         Fact::CasualtyWarmed(_) => vec![Act::Warmed],
         Fact::ShockJudged(judged) => vec![Act::Shock { on: judged.shock }],

@@ -10,10 +10,13 @@ use jiff::Timestamp;
 use super::answers::{Answers, Given};
 use super::care::Care;
 use super::entry::Entry;
-use super::fact::{ApparentAge, EvacAsked, Fact, HistoryTold, VitalsMeasured};
+use super::fact::{ApparentAge, EvacAsked, Fact, HistoryTold, SignsMeasured};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
 use super::settings::Settings;
+use super::sorting::Sorting;
 use super::text::Words;
+use super::watch::{self, Watch};
+use super::worsening::{self, Flag};
 use super::wound::Wound;
 use crate::rules::bleeding::{ClockKind, Severity, State};
 use crate::rules::supplies::Item;
@@ -46,8 +49,14 @@ pub struct Casualty {
     pub clocks: Vec<CareClock>,
     /// Shock suspected since.
     pub shock_since: Option<Timestamp>,
+    /// How they were sorted.
+    pub sorting: Sorting,
+    /// When they are to be looked at again; none while there is no category.
+    pub watch: Option<Watch>,
     /// Vital signs, oldest first.
-    pub vitals: Vec<(Timestamp, VitalsMeasured)>,
+    pub vitals: Vec<(Timestamp, SignsMeasured)>,
+    /// What got worse, oldest first.
+    pub worsened: Vec<Flag>,
     /// The evacuation request that stands, with its time.
     pub evac: Option<(Timestamp, EvacAsked)>,
     /// What they told.
@@ -121,22 +130,19 @@ impl Casualty {
             .iter()
             .find(|entry| matches!(entry.fact, Fact::CasualtyRegistered(_)))
             .map_or(met.happened_at, |entry| entry.happened_at);
-        let category = answers(&ordered, |fact| match fact {
-            Fact::CategoryAssigned(assigned) => Some(assigned.category),
+        let category = answers(&ordered, Fact::category);
+        let age = answers(&ordered, |fact| match fact {
+            Fact::CasualtyRegistered(said) if said.age != ApparentAge::Unknown => Some(said.age),
+            Fact::CasualtyDescribed(said) => said.age,
             _ => None,
         });
         let care = Care::of(&ordered, met_at, most_urgent(&category), settings);
+        let watched = Watched::of(&ordered, age.value().copied(), most_urgent(&category));
         Some(Self {
             id,
             number,
             met_at,
-            age: answers(&ordered, |fact| match fact {
-                Fact::CasualtyRegistered(said) if said.age != ApparentAge::Unknown => {
-                    Some(said.age)
-                }
-                Fact::CasualtyDescribed(said) => said.age,
-                _ => None,
-            }),
+            age,
             words: answers(&ordered, |fact| match fact {
                 Fact::CasualtyRegistered(said) => said.words.clone(),
                 Fact::CasualtyDescribed(said) => said.words.clone(),
@@ -160,7 +166,10 @@ impl Casualty {
             wounds: care.wounds,
             clocks: care.clocks,
             shock_since: care.shock_since,
-            vitals: vitals(&ordered),
+            sorting: watched.sorting,
+            watch: watched.watch,
+            vitals: watched.vitals,
+            worsened: watched.worsened,
             evac: evac(&ordered),
             history: super::evac::history(&ordered),
             uses: uses(&ordered),
@@ -205,7 +214,7 @@ impl Casualty {
     }
 
     /// The latest vital signs.
-    pub fn latest_vitals(&self) -> Option<&(Timestamp, VitalsMeasured)> {
+    pub fn latest_vitals(&self) -> Option<&(Timestamp, SignsMeasured)> {
         self.vitals.last()
     }
 }
@@ -257,14 +266,37 @@ fn most_urgent(category: &Answers<Category>) -> Option<Category> {
         .min_by_key(|category| category.rank())
 }
 
-fn vitals(ordered: &[&Entry]) -> Vec<(Timestamp, VitalsMeasured)> {
-    ordered
-        .iter()
-        .filter_map(|entry| match &entry.fact {
-            Fact::VitalsMeasured(vitals) => Some((entry.happened_at, vitals.clone())),
-            _ => None,
-        })
-        .collect()
+/// What is known of how they were sorted, how they are, and when to look again.
+struct Watched {
+    sorting: Sorting,
+    vitals: Vec<(Timestamp, SignsMeasured)>,
+    worsened: Vec<Flag>,
+    watch: Option<Watch>,
+}
+
+impl Watched {
+    fn of(ordered: &[&Entry], age: Option<ApparentAge>, category: Option<Category>) -> Self {
+        let sorting = Sorting::of(ordered);
+        let vitals: Vec<_> = ordered
+            .iter()
+            .filter_map(|entry| Some((entry.happened_at, entry.fact.signs()?)))
+            .collect();
+        let person = worsening::person(age.unwrap_or_default(), &sorting.told);
+        let worsened = worsening::flags(person, &vitals);
+        let watch = watch::watch(&watch::Given {
+            ordered,
+            sorting: &sorting,
+            category,
+            vitals: &vitals,
+            flags: &worsened,
+        });
+        Self {
+            sorting,
+            vitals,
+            worsened,
+            watch,
+        }
+    }
 }
 
 fn evac(ordered: &[&Entry]) -> Option<(Timestamp, EvacAsked)> {

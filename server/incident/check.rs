@@ -3,7 +3,8 @@
 //! Owns the bounds of what a field holds. Bounds are wide on purpose: an odd value is a person's to keep;
 //! only what cannot be a measurement is turned back.
 
-use super::fact::{Fact, VitalsMeasured, WoundAssessed, WoundFoundWithSigns};
+use super::check_triage;
+use super::fact::{Fact, WoundAssessed, WoundFoundWithSigns};
 use super::refusal::Refusal;
 use super::setting::Decides;
 
@@ -13,7 +14,6 @@ use super::setting::Decides;
 /// When a number is out of bounds or nothing is said.
 pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
     match fact {
-        Fact::VitalsMeasured(vitals) => check_vitals(vitals),
         Fact::StepTaken(step) => {
             within(
                 "the number of kinds used",
@@ -112,37 +112,20 @@ fn check_bleeding(fact: &Fact) -> Result<(), Refusal> {
         Fact::TourniquetChecked(check) if check.bleeding.is_none() && check.pulse.is_none() => {
             Err(Refusal::SaysNothing)
         }
-        other => super::evac::check(other),
+        other => check_triage::check(other).and_then(|()| super::evac::check(other)),
     }
 }
 
-fn check_vitals(vitals: &VitalsMeasured) -> Result<(), Refusal> {
-    if *vitals == VitalsMeasured::default() {
-        return Err(Refusal::SaysNothing);
-    }
-    optional("breaths per minute", vitals.breaths_per_minute, 0, 120)?;
-    optional("pulse per minute", vitals.pulse_per_minute, 0, 300)?;
-    optional("systolic pressure", vitals.systolic_mmhg, 0, 300)?;
-    optional(
-        "oxygen saturation",
-        vitals.oxygen_saturation_percent,
-        0,
-        100,
-    )?;
-    optional("refill in tenths of a second", vitals.refill_tenths, 0, 150)?;
-    optional(
-        "temperature in tenths of a degree",
-        vitals.temperature_tenths_c,
-        150,
-        450,
-    )
-}
-
-fn optional(what: &'static str, given: Option<u16>, min: u32, max: u32) -> Result<(), Refusal> {
+pub(super) fn optional(
+    what: &'static str,
+    given: Option<u16>,
+    min: u32,
+    max: u32,
+) -> Result<(), Refusal> {
     given.map_or(Ok(()), |given| within(what, u32::from(given), min, max))
 }
 
-fn within(what: &'static str, given: u32, min: u32, max: u32) -> Result<(), Refusal> {
+pub(super) fn within(what: &'static str, given: u32, min: u32, max: u32) -> Result<(), Refusal> {
     if (min..=max).contains(&given) {
         Ok(())
     } else {

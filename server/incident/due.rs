@@ -11,6 +11,7 @@ use super::casualty::{CareClock, Casualty};
 use super::ids::{CasualtyId, DeviceId, WoundId};
 use super::settings::InForce;
 use super::state::Incident;
+use super::watch::{Watch, Why, sort_by};
 use crate::rules::bleeding::clocks::Audience;
 use crate::rules::bleeding::{ClockKind, Severity, Step};
 use crate::rules::triage::Category;
@@ -45,6 +46,8 @@ pub enum Task {
     Care(ClockKind, Option<Step>),
     /// No category yet.
     Sort,
+    /// Sorted, and to be looked at again.
+    LookAgain(Why),
 }
 
 impl Task {
@@ -104,8 +107,12 @@ impl Incident {
 /// category is struck.
 pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
     let category = casualty.urgent_category();
+    let again = casualty
+        .watch
+        .as_ref()
+        .map(|watch| look_again(casualty, watch));
     if category == Some(Category::Dead) {
-        return Vec::new();
+        return again.into_iter().collect();
     }
     let mut duties: Vec<Duty> = casualty
         .clocks
@@ -113,20 +120,42 @@ pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
         .filter(|clock| clock.kind.audience() == Audience::Everyone)
         .map(|clock| care_duty(casualty, clock))
         .collect();
+    duties.extend(again);
     if category.is_none() {
-        duties.push(Duty {
-            casualty: casualty.id,
-            number: casualty.number,
-            wound: None,
-            task: Task::Sort,
-            started_at: casualty.met_at,
-            due_at: held.sort_within.after(casualty.met_at),
-            shown_from: None,
-            severity: Severity::High,
-            helpers: casualty.helpers().collect(),
-        });
+        duties.push(sort_duty(casualty, held));
     }
     duties
+}
+
+fn sort_duty(casualty: &Casualty, held: &InForce) -> Duty {
+    let (started_at, due_at, severity) =
+        sort_by(casualty.met_at, casualty.sorting.call, held.sort_within);
+    Duty {
+        casualty: casualty.id,
+        number: casualty.number,
+        wound: None,
+        task: Task::Sort,
+        started_at,
+        due_at,
+        shown_from: None,
+        severity,
+        helpers: casualty.helpers().collect(),
+    }
+}
+
+/// Shown from when it is due, late from when it is overdue.
+fn look_again(casualty: &Casualty, watch: &Watch) -> Duty {
+    Duty {
+        casualty: casualty.id,
+        number: casualty.number,
+        wound: None,
+        task: Task::LookAgain(watch.why),
+        started_at: watch.started_at,
+        due_at: watch.overdue_at,
+        shown_from: Some(watch.due_at),
+        severity: watch.severity,
+        helpers: casualty.helpers().collect(),
+    }
 }
 
 fn care_duty(casualty: &Casualty, clock: &CareClock) -> Duty {

@@ -64,6 +64,10 @@ id!(
     WoundId
 );
 id!(
+    /// One assessment of a casualty, made on the phone that asks.
+    AssessmentId
+);
+id!(
     /// A bag, box or person that carries supplies.
     KitId
 );

@@ -14,6 +14,7 @@ mod answers;
 mod care;
 mod casualty;
 mod check;
+mod check_triage;
 mod draft;
 mod due;
 mod entry;
@@ -28,12 +29,16 @@ mod questions;
 mod refusal;
 mod role;
 mod sentence;
+mod sentence_triage;
 pub mod setting;
 mod settings;
+mod sorting;
 mod state;
 mod stock;
 mod strike;
 mod text;
+mod watch;
+mod worsening;
 mod wound;
 
 pub use about::{About, AboutKind};
@@ -44,14 +49,19 @@ pub use due::{Duty, Task, duties_of};
 pub use entry::{CLOCK_SLACK, Entry, Report};
 pub use fact::Fact;
 pub use ids::{
-    BoardId, CasualtyId, DestinationId, DeviceId, EntryId, KitId, Seq, TransportId, WoundId,
+    AssessmentId, BoardId, CasualtyId, DestinationId, DeviceId, EntryId, KitId, Seq, TransportId,
+    WoundId,
 };
 pub use refusal::Refusal;
 pub use role::{Deed, Role};
-pub use sentence::{sentence, sign_words, vitals_words};
+pub use sentence::{sentence, sign_words};
+pub use sentence_triage::vitals_words;
 pub use setting::Setting;
 pub use settings::{Changed, InForce, Settings};
+pub use sorting::{Begun, Decision, Sorting};
 pub use state::{Description, Incident, Person, Touched};
 pub use stock::Level;
 pub use text::{Note, Text, TextError, Words};
+pub use watch::{Watch, Why};
+pub use worsening::{Flag, person, signs};
 pub use wound::Wound;

@@ -24,7 +24,7 @@ pub(super) fn permit<'a>(
         Fact::IncidentOpened(_) | Fact::HelperJoined(_) | Fact::CommandHandedOver(_) => {
             return Err(Refusal::BoardOnly);
         }
-        Fact::IncidentDescribed(_) => Deed::DescribeIncident,
+        Fact::IncidentDescribed(_) | Fact::TriageChosen(_) => Deed::DescribeIncident,
         Fact::PolicyChanged(_) | Fact::HelperTrained(_) => Deed::ChangeSettings,
         Fact::EvacRequested(_)
         | Fact::EvacAsked(_)
@@ -34,9 +34,7 @@ pub(super) fn permit<'a>(
         // What came over the radio: the coordinator writes it down.
         Fact::NoteAdded(_) if report.about == About::Incident => Deed::ReportEvac,
         Fact::StockCounted(_) => Deed::CountStock,
-        Fact::CategoryAssigned(assigned) if assigned.category == Category::Expectant => {
-            Deed::AssignExpectant
-        }
+        fact if fact.category() == Some(Category::Expectant) => Deed::AssignExpectant,
         Fact::CasualtyTaken(taken)
             if taken.helper.is_some_and(|helper| helper != author.device) =>
         {

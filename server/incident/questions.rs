@@ -15,7 +15,8 @@ use super::state::{Description, Incident, Person, Touched};
 use super::stock::Level;
 use super::text::Words;
 use crate::rules::supplies::Item;
-use crate::rules::triage::Category;
+use crate::rules::triage::wording::Profile;
+use crate::rules::triage::{Category, Systems};
 
 impl Incident {
     /// The last position.
@@ -130,6 +131,29 @@ impl Incident {
     /// What the incident works with.
     pub fn settings(&self) -> &Settings {
         &self.settings
+    }
+
+    /// The triage systems the incident works with.
+    pub fn systems(&self) -> Systems {
+        let chosen = self.description.triage.as_ref();
+        chosen.map_or_else(Systems::default, |chosen| Systems {
+            adult: chosen.adult,
+            child: chosen.child,
+        })
+    }
+
+    /// Whose words a category is shown in.
+    pub fn profile(&self) -> Profile {
+        let chosen = self.description.triage.as_ref();
+        chosen
+            .and_then(|chosen| chosen.words)
+            .unwrap_or_else(|| self.systems().profile())
+    }
+
+    /// Whether the triage revised trauma score is shown as a second look.
+    pub fn shows_trauma_score(&self) -> bool {
+        let chosen = self.description.triage.as_ref();
+        chosen.is_some_and(|chosen| chosen.trauma_score)
     }
 
     /// What was touched last.

@@ -52,6 +52,11 @@ pub enum Refusal {
     /// The role may not do it.
     #[error("your role does not allow this; ask the lead to do it")]
     NotAllowed,
+    /// Whoever is called expectant must be told what they are short of.
+    #[error(
+        "say what is short, so that it can be asked again when more arrives; then report again"
+    )]
+    NeedsGrounds,
     /// The id was used for another fact before.
     #[error("this report carries the id of another one. Report it again from the start")]
     IdUsedTwice,
@@ -72,6 +77,7 @@ impl Refusal {
             Self::DoesNotFit => "does-not-fit",
             Self::RefersToNothing(_) => "refers-to-nothing",
             Self::NotAllowed => "not-allowed",
+            Self::NeedsGrounds => "needs-grounds",
             Self::IdUsedTwice => "id-used-twice",
             Self::BoardOnly => "board-only",
         }

@@ -5,12 +5,12 @@
 use super::about::About;
 use super::entry::Entry;
 use super::fact::{
-    CategoryAssigned, Circulation, Compared, DistalChecked, DressingChecked, EntryStruck,
-    EvacRequested, Fact, StepDone, StepTaken, Used, VitalsMeasured, WoundFound,
-    WoundFoundWithSigns,
+    Circulation, Compared, DistalChecked, DressingChecked, EntryStruck, EvacRequested, Fact,
+    StepDone, StepTaken, Used, WoundFound, WoundFoundWithSigns,
 };
 use super::general_words::general;
 use super::ids::WoundId;
+use super::sentence_triage::triage_words;
 use super::state::Incident;
 use super::text::Text;
 use super::wound::{Wound, place_words};
@@ -82,8 +82,6 @@ fn about_other(fact: &Fact, incident: &Incident) -> String {
             },
         ),
         Fact::CasualtyMoved(moved) => format!("moved to {}", moved.place),
-        Fact::CategoryAssigned(assigned) => category_words(assigned),
-        Fact::VitalsMeasured(vitals) => vitals_words(vitals),
         Fact::NoteAdded(note) => note.text.to_string(),
         Fact::EvacRequested(request) => evac_words(request),
         Fact::EvacCancelled(cancelled) => {
@@ -154,8 +152,7 @@ fn bleeding_words(fact: &Fact, incident: &Incident) -> String {
         Fact::StepTaken(step) => step_words(step),
         Fact::WoundLooked(looked) => format!("looked, {}", looked.bleeding.words()),
         Fact::DistalChecked(check) => distal_words(check),
-        // Everything else has its words above.
-        other => other.kind().to_owned(),
+        other => triage_words(other, incident).unwrap_or_else(|| other.kind().to_owned()),
     }
 }
 
@@ -276,15 +273,6 @@ fn distal_words(check: &DistalChecked) -> String {
     )
 }
 
-fn category_words(assigned: &CategoryAssigned) -> String {
-    let how = assigned.assessment.as_ref().map_or("", |_| " by START");
-    format!(
-        "category {}{how}{}",
-        assigned.category.word(),
-        because(assigned.reason.as_ref())
-    )
-}
-
 fn evac_words(request: &EvacRequested) -> String {
     list([
         Some(format!(
@@ -308,37 +296,11 @@ fn strike_words(strike: &EntryStruck, incident: &Incident) -> String {
     format!("struck{what}{}", because(strike.reason.as_ref()))
 }
 
-/// Vital signs in one line.
-pub fn vitals_words(vitals: &VitalsMeasured) -> String {
-    let tenths = |value: u16| format!("{}.{}", value / 10, value % 10);
-    list([
-        vitals
-            .breaths_per_minute
-            .map(|value| format!("breathing {value}")),
-        vitals
-            .pulse_per_minute
-            .map(|value| format!("pulse {value}")),
-        vitals
-            .systolic_mmhg
-            .map(|value| format!("pressure {value}")),
-        vitals
-            .oxygen_saturation_percent
-            .map(|value| format!("oxygen {value} %")),
-        vitals
-            .refill_tenths
-            .map(|value| format!("refill {} s", tenths(value))),
-        vitals
-            .temperature_tenths_c
-            .map(|value| format!("{} °C", tenths(value))),
-        vitals.consciousness.map(|value| value.words().to_owned()),
-    ])
-}
-
 pub(super) fn list(parts: impl IntoIterator<Item = Option<String>>) -> String {
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
-fn because<const MAX: usize>(reason: Option<&Text<MAX>>) -> String {
+pub(super) fn because<const MAX: usize>(reason: Option<&Text<MAX>>) -> String {
     reason
         .map(|reason| format!(" ({reason})"))
         .unwrap_or_default()

@@ -14,7 +14,7 @@ use super::casualty::Casualty;
 use super::draft::Changes;
 use super::entry::Entry;
 use super::evac::{Evacuation, Known};
-use super::fact::{Fact, Skill};
+use super::fact::{Fact, Skill, TriageChosen};
 use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::role::Role;
 use super::settings::Settings;
@@ -52,6 +52,8 @@ pub struct Description {
     pub opened_at: Option<Timestamp>,
     /// Practice, not real.
     pub practice: bool,
+    /// The triage systems, where the lead chose any.
+    pub triage: Option<TriageChosen>,
 }
 
 /// The last position that touched each group of things; the live layer asks what to send again.
@@ -160,9 +162,10 @@ impl Incident {
                 self.numbers.entry(*id).or_insert(next);
             }
             (_, Fact::StockCounted(_)) => self.counts.push(seq),
-            (About::Incident, Fact::IncidentOpened(_) | Fact::IncidentDescribed(_)) => {
-                self.general.push(seq);
-            }
+            (
+                About::Incident,
+                Fact::IncidentOpened(_) | Fact::IncidentDescribed(_) | Fact::TriageChosen(_),
+            ) => self.general.push(seq),
             (_, fact) if fact.sets() => self.setting_facts.push(seq),
             (_, Fact::HelperJoined(joined)) => {
                 let person = Person {
@@ -326,6 +329,7 @@ impl Description {
                 self.place = described.place.clone().or(self.place);
                 self.note = described.note.clone().or(self.note);
             }
+            Fact::TriageChosen(chosen) => self.triage = Some(chosen.clone()),
             _ => {}
         }
         self

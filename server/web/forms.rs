@@ -4,12 +4,11 @@ use serde_json::json;
 
 use super::app::App;
 use super::outline::{self, Place};
-use super::view::CategoryView;
+use super::triage_forms::TriageForms;
 use crate::incident::Incident;
 use crate::incident::fact::{Deed, Need};
 use crate::rules::bleeding::{Flow, Region, Sign};
 use crate::rules::supplies::Item;
-use crate::rules::triage::{Category, StartVariant};
 
 /// The choices.
 #[derive(Debug)]
@@ -20,7 +19,6 @@ pub(super) struct Forms {
     pub(super) needs: Vec<(&'static str, &'static str)>,
     /// Id and words of everybody, for who goes with whom.
     pub(super) others: Vec<(String, String)>,
-    pub(super) reasons: &'static [&'static str],
     pub(super) regions: &'static [(&'static str, &'static [Region])],
     /// The figure of the body, from the front and from behind.
     pub(super) figures: [(&'static str, &'static [Place]); 2],
@@ -32,11 +30,10 @@ pub(super) struct Forms {
     pub(super) steps: Vec<(&'static str, String, &'static str)>,
     pub(super) items: [Item; Item::COUNT],
     pub(super) dressings: Vec<Item>,
-    pub(super) categories: Vec<CategoryView>,
+    pub(super) triage: TriageForms,
     /// Name and report of everybody a casualty can be given to.
     pub(super) people: Vec<(String, String)>,
     pub(super) bag: String,
-    pub(super) start_table: String,
 }
 
 /// Places offered before anybody named one.
@@ -51,14 +48,6 @@ const PLACES: usize = 10;
 const WORDS: [&str; 18] = [
     "man", "woman", "boy", "girl", "old", "beard", "glasses", "red", "blue", "green", "black",
     "white", "yellow", "grey", "coat", "jumper", "hat", "backpack",
-];
-const REASONS: [&str; 6] = [
-    "bleeds heavily",
-    "breathing worries me",
-    "getting worse",
-    "better than it looks",
-    "not enough here for them",
-    "my judgement",
 ];
 
 /// The four measures that are reported most, one tap each.
@@ -182,7 +171,6 @@ impl Forms {
                     (view.id, format!("{} {}", view.number, view.words))
                 })
                 .collect(),
-            reasons: &REASONS,
             regions: &REGIONS,
             figures: [("front", &outline::FRONT), ("back", &outline::BACK)],
             flows: Flow::ALL,
@@ -197,12 +185,6 @@ impl Forms {
                 .into_iter()
                 .filter(|item| item.is_dressing())
                 .collect(),
-            // START knows no "not breathing": that is Ten Second Triage's word.
-            categories: Category::ALL
-                .into_iter()
-                .filter(|category| *category != Category::NotBreathing)
-                .map(|category| CategoryView::of(Some(category)))
-                .collect(),
             people: incident
                 .people()
                 .filter(|person| person.role.may(crate::incident::Deed::ReportCare))
@@ -213,7 +195,7 @@ impl Forms {
                 })
                 .collect(),
             bag: app.board.to_string(),
-            start_table: start_table(),
+            triage: TriageForms::new(incident),
         }
     }
 }
@@ -229,11 +211,4 @@ fn step(what: Deed) -> (&'static str, String, &'static str) {
         report.to_string(),
         super::view::deed_label(what),
     )
-}
-
-/// START as data for the page's script: the same table the program runs.
-fn start_table() -> String {
-    let table = serde_json::to_string(StartVariant::default().table()).unwrap_or_default();
-    // Inside a script element only this could end it early.
-    table.replace("</", "<\\/")
 }

@@ -8,7 +8,7 @@ use axum::http::StatusCode;
 use super::problem::Problem;
 
 /// What each code means, in a sentence.
-const MEANINGS: [(&str, &str); 28] = [
+const MEANINGS: [(&str, &str); 29] = [
     (
         "not-understood",
         "A report had an unknown shape or an unknown word in it.",
@@ -36,6 +36,10 @@ const MEANINGS: [(&str, &str); 28] = [
     ),
     ("not-allowed", "The device's role does not allow it."),
     ("board-only", "Only the board itself writes such an entry."),
+    (
+        "needs-grounds",
+        "Somebody was called expectant without saying what is short.",
+    ),
     ("id-used-twice", "Two different reports carried one id."),
     ("join-first", "The device has no session."),
     (

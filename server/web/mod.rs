@@ -26,6 +26,7 @@ mod routes;
 mod serve;
 mod session;
 mod settings;
+mod triage_forms;
 mod view;
 mod words_list;
 

@@ -32,12 +32,25 @@ pub(super) async fn document() -> Json<&'static Value> {
     Json(&DOCUMENT)
 }
 
-/// A fact is its fields and its `kind`. Each part alone would refuse the other's fields, so the whole is closed
+/// A fact is its fields and its `kind`, an answer sheet its fields and its `algorithm`. Each part alone would refuse the other's fields, so the whole is closed
 /// instead of the parts (JSON Schema 2020-12, `unevaluatedProperties`).
 fn close_variants(document: &mut Value) {
     let mut parts: Vec<String> = Vec::new();
-    let variants = document.pointer_mut("/components/schemas/Fact/oneOf");
-    for variant in variants.and_then(Value::as_array_mut).into_iter().flatten() {
+    for tagged in ["Fact", "Sheet"] {
+        let path = format!("/components/schemas/{tagged}/oneOf");
+        let variants = document.pointer_mut(&path).and_then(Value::as_array_mut);
+        close(variants.map_or(&mut [], Vec::as_mut_slice), &mut parts);
+    }
+    for part in parts {
+        if let Some(schema) = document.pointer_mut(&part).and_then(Value::as_object_mut) {
+            schema.remove("additionalProperties");
+        }
+    }
+}
+
+/// Closes each variant as a whole; its parts are named for opening.
+fn close(variants: &mut [Value], parts: &mut Vec<String>) {
+    for variant in variants {
         let all_of = variant["allOf"].as_array().into_iter().flatten();
         parts
             .extend(all_of.filter_map(|part| {
@@ -45,11 +58,6 @@ fn close_variants(document: &mut Value) {
             }));
         if variant["allOf"].is_array() {
             variant["unevaluatedProperties"] = Value::Bool(false);
-        }
-    }
-    for part in parts {
-        if let Some(schema) = document.pointer_mut(&part).and_then(Value::as_object_mut) {
-            schema.remove("additionalProperties");
         }
     }
 }

@@ -94,6 +94,7 @@ struct CasualtyPage {
     who: String,
     wounds: String,
     does: String,
+    sorted: String,
     state: String,
     timeline: String,
 }
@@ -127,6 +128,7 @@ pub(super) async fn casualty(
             who: stage.who(casualty).html(),
             wounds: stage.wounds(casualty).html(),
             does: stage.does(casualty).html(),
+            sorted: stage.sorted(casualty).html(),
             state: stage.state(casualty).html(),
             timeline: stage.timeline(casualty).html(),
         })

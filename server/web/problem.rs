@@ -181,6 +181,10 @@ impl From<Refusal> for Problem {
             Refusal::NotAllowed | Refusal::BoardOnly => {
                 (StatusCode::FORBIDDEN, "Not for this role")
             }
+            Refusal::NeedsGrounds => (
+                StatusCode::UNPROCESSABLE_ENTITY,
+                "What is short must be said",
+            ),
             Refusal::IdUsedTwice => (StatusCode::UNPROCESSABLE_ENTITY, "Two reports carry one id"),
         };
         Self::new(status, refusal.code(), title, refusal.to_string())

@@ -27,6 +27,7 @@ import { startSeen } from "./seen.js";
 import { BoardClock } from "./time/board_clock.js";
 import { startTick } from "./time/tick.js";
 import { Assessment } from "./triage/assess.js";
+import { startCounters } from "./triage/counter.js";
 
 const has = (selector) => document.querySelector(selector) !== null;
 
@@ -64,6 +65,7 @@ function startReporting() {
   if (has("[data-chips-for]")) attempt(startChips);
   if (has("[data-stepper]")) attempt(startStepper);
   if (has("[data-outline]")) attempt(startOutline);
-  for (const root of document.querySelectorAll("[data-triage]")) attempt(() => new Assessment(root, reporter).start());
+  if (has("[data-counter]")) attempt(startCounters);
+  for (const root of document.querySelectorAll("[data-triage]")) attempt(() => new Assessment(root, reporter, outbox).start());
   if (page.views.length > 0) attempt(() => new Link(clock, outbox).start());
 }

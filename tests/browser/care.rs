@@ -101,7 +101,7 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
 
     teo.tap("[data-view-name=sheet] [data-open=assess]").await;
     answer(&teo, &["no", "yes", "no", "yes", "yes"]).await;
-    teo.reads("[data-triage-word]", "DELAYED").await;
+    teo.see("[data-triage-suggested=delayed]").await;
     teo.shot("sorted").await;
     teo.tap("[data-triage-accept]").await;
     ina.reads_within("#rows", "DELAYED", Duration::from_secs(1))

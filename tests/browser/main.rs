@@ -13,5 +13,6 @@ mod care;
 mod out_of_range;
 mod screen;
 mod settings;
+mod sorting;
 mod streams;
 mod tour;

@@ -1,6 +1,7 @@
 // Walking a decision table. The table is START with the radial pulse first and the refill standing in for it
 // (US HHS CHEMM, "START Adult Triage Algorithm"; Benson, Koenig, Schultz 1996 for the pulse, from memory).
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import test from "node:test";
 import { answered, nextStep, reachable, result, takenBack, URGENCY } from "../../static/js/triage/walk.js";
 
@@ -49,10 +50,11 @@ test("gaps are provisional, most urgent first, and never make anybody dead", () 
   assert.deepEqual(result(START, { walks: "no", breathing: "no" }), { category: "immediate", final: false, possible: ["immediate", "dead"], step: null });
   assert.equal(result(START, { ...lying, obeys: "yes" }).category, "immediate");
   const grey = { ...START, steps: { S1: step("S1", "walks", is("expectant"), is("dead")) } };
-  assert.equal(result(grey, { walks: "cannot_tell" }).category, "expectant");
+  assert.equal(result(grey, { walks: "cannot_tell" }).category, null, "a cannot tell says nothing");
+  assert.deepEqual(reachable(grey, { walks: "cannot_tell" }), ["expectant", "dead"]);
 });
 
-test("cannot tell is not asked again, and everything still relevant is: the no branch, then the yes branch", () => {
+test("cannot tell is not asked again, and everything still relevant is, in the order of the table", () => {
   const asked = [];
   let answers = {};
   for (let next = nextStep(START, answers); next; next = nextStep(START, answers)) {
@@ -61,7 +63,8 @@ test("cannot tell is not asked again, and everything still relevant is: the no b
   }
   assert.deepEqual(asked, ["S1", "S2", "S2a", "S3", "S4", "S4r", "S5"]);
   assert.equal(result(START, answers).final, false);
-  assert.equal(result(START, answers).category, "immediate");
+  assert.equal(result(START, answers).category, null, "nothing was told");
+  assert.deepEqual(reachable(START, answers), ["immediate", "delayed", "minor", "dead"]);
 });
 
 test("back takes the last answer away, also after one was changed", () => {
@@ -93,3 +96,33 @@ test("for every set of answers: one more never widens, provisional is never less
     }
   }
 });
+
+// The very tables that the board runs (tests/published/laws.rs holds the file to them), with the published vectors.
+const TABLES = JSON.parse(readFileSync(new URL("triage_tables.json", import.meta.url)));
+const FILES = { start: "start.txt", jumpstart: "jump_start.txt", salt: "salt.txt", ten_second: "ten_second.txt", mitt: "mitt.txt" };
+
+function* vectors(algorithm) {
+  const text = readFileSync(new URL(`../published/${FILES[algorithm]}`, import.meta.url), "utf8");
+  for (const line of text.split("\n").map((one) => one.trim())) {
+    if (line === "" || line.startsWith("#")) continue;
+    const [id, variant, , given, expected] = line.split("|").map((one) => one.trim());
+    const answers = Object.fromEntries(given.split(/\s+/).filter(Boolean).map((pair) => {
+      const [input, value] = pair.split("=");
+      return [input, /^\d+$/.test(value) ? Number(value) : value];
+    }));
+    yield { id, table: TABLES[`${algorithm}.${variant}`], answers, expected };
+  }
+}
+
+for (const algorithm of Object.keys(FILES)) {
+  test(`the phone comes to what is published: ${algorithm}`, () => {
+    let rows = 0;
+    for (const { id, table, answers, expected } of vectors(algorithm)) {
+      rows += 1;
+      const { category, final } = result(table, answers);
+      const got = category === null ? "untriaged" : `${final ? "" : "?"}${category}`;
+      assert.equal(got, expected, id);
+    }
+    assert.ok(rows >= 10, `only ${rows} rows`);
+  });
+}

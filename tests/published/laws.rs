@@ -396,3 +396,30 @@ proptest! {
         prop_assert_eq!(seen, possible.collect());
     }
 }
+
+/// The tables in one JSON object, their steps in order, as the file of the script's tests keeps them.
+fn written_tables() -> String {
+    let lines: Vec<String> = tables()
+        .into_iter()
+        .map(|table| {
+            let json = serde_json::to_string(table).expect("OK because a table is plain data");
+            format!("\"{}.{}\": {json}", table.algorithm, table.variant)
+        })
+        .collect();
+    format!("{{\n{}\n}}\n", lines.join(",\n"))
+}
+
+/// `HOLDFAST_WRITE_TABLES=1` writes the file anew.
+#[test]
+fn the_script_is_tested_with_these_very_tables() {
+    let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/js/triage_tables.json");
+    if std::env::var_os("HOLDFAST_WRITE_TABLES").is_some() {
+        std::fs::write(&file, written_tables()).expect("the file can be written");
+    }
+    let known = std::fs::read_to_string(&file).unwrap_or_default();
+    assert_eq!(
+        known,
+        written_tables(),
+        "write tests/js/triage_tables.json anew"
+    );
+}

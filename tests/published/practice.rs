@@ -3,16 +3,17 @@
 use std::collections::BTreeSet;
 use std::time::Duration;
 
+use holdfast::rules::triage::chosen::second_look;
 use holdfast::rules::triage::retriage::{Event, NextLook, Standing, green_area_order, next_look};
 use holdfast::rules::triage::salt_sort::{CallResponse, LifesavingIntervention, assessment_order};
 use holdfast::rules::triage::wording::{Colour, Profile, mark};
 use holdfast::rules::triage::{
-    Algorithm, Answer, ApparentAge, Category, Fit, JumpStartVariant, Scheme, StartVariant,
+    Algorithm, Answer, ApparentAge, Category, Fit, JumpStartVariant, StartVariant, Systems,
 };
 
 #[test]
 fn the_chart_goes_by_apparent_age() {
-    let pick = |age, walked| Scheme::StartJumpStart.algorithm_for(age, walked);
+    let pick = |age, walked| Systems::default().for_age(age, walked);
     assert_eq!(
         pick(ApparentAge::Adult, None),
         Some(Algorithm::Start(StartVariant::RadialThenCrt))
@@ -30,35 +31,40 @@ fn the_chart_goes_by_apparent_age() {
         Some(Algorithm::JumpStart(JumpStartVariant::NeverWalked))
     );
     assert_eq!(pick(ApparentAge::Unknown, None), None, "ask, do not guess");
-    for age in [
-        ApparentAge::Infant,
-        ApparentAge::Child,
-        ApparentAge::Adult,
-        ApparentAge::Unknown,
-    ] {
-        assert_eq!(Scheme::Salt.algorithm_for(age, None), Some(Algorithm::Salt));
-        assert_eq!(
-            Scheme::UkMajorIncident.algorithm_for(age, None),
-            Some(Algorithm::TenSecond)
-        );
-        for scheme in [
-            Scheme::StartJumpStart,
-            Scheme::Salt,
-            Scheme::UkMajorIncident,
-        ] {
-            if let Some(algorithm) = scheme.algorithm_for(age, None) {
+    for adult in Systems::FOR_ADULTS {
+        for child in Systems::FOR_CHILDREN {
+            let systems = Systems { adult, child };
+            assert!(systems.is_sound());
+            for age in [ApparentAge::Infant, ApparentAge::Child, ApparentAge::Adult] {
+                let chosen = systems.for_age(age, None).unwrap();
                 assert!(
-                    !matches!(algorithm.fits(age), Fit::No(_) | Fit::Ask(_)),
-                    "{algorithm:?} {age:?}"
+                    !matches!(chosen.fits(age), Fit::No(_) | Fit::Ask(_)),
+                    "{chosen:?} {age:?}"
                 );
             }
+            let unknown = systems.for_age(ApparentAge::Unknown, None);
+            assert_eq!(unknown.is_some(), adult == child, "{systems:?}");
         }
     }
-    assert_eq!(
-        Scheme::UkMajorIncident.second_look(Algorithm::TenSecond),
-        Some(Algorithm::Mitt)
-    );
-    assert_eq!(Scheme::Salt.second_look(Algorithm::Salt), None);
+    let swapped = Systems {
+        adult: Algorithm::JumpStart(JumpStartVariant::Standard),
+        child: Algorithm::Start(StartVariant::default()),
+    };
+    assert!(!swapped.is_sound());
+    assert_eq!(second_look(Algorithm::TenSecond), Some(Algorithm::Mitt));
+    assert_eq!(second_look(Algorithm::Salt), None);
+}
+
+#[test]
+fn the_words_are_those_of_the_system() {
+    let of = |adult, child| Systems { adult, child }.profile();
+    let jump = Algorithm::JumpStart(JumpStartVariant::Standard);
+    assert_eq!(Systems::default().profile(), Profile::UsStart);
+    assert_eq!(of(Algorithm::Salt, jump), Profile::UsSalt);
+    assert_eq!(of(Algorithm::TenSecond, jump), Profile::UkNhs);
+    assert_eq!(Profile::UkNhs.shown(Category::Minor), "P3 DELAYED");
+    assert_eq!(Profile::UsStart.shown(Category::Delayed), "2 DELAYED");
+    assert_eq!(Profile::UsSalt.shown(Category::Dead), "0 DEAD");
 }
 
 #[test]

@@ -14,6 +14,7 @@ mod message;
 mod settings;
 mod supply;
 mod transport;
+mod triage;
 
 use serde::{Deserialize, Serialize};
 
@@ -49,9 +50,14 @@ pub use transport::{
     Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind, TransportLeft,
     TransportSaid, TransportStands,
 };
+pub use triage::{
+    AssessmentAnswered, CallAnswered, CasualtyTold, CategoryDecided, LifesavingDone, SignsMeasured,
+    Skin, TriageChosen,
+};
 
 use super::about::AboutKind;
 use super::ids::CasualtyId;
+use crate::rules::triage::Category;
 
 /// From one row per stored shape: the variant, its stored name, and what it can be about (`_` is anything).
 // `tt` and not `literal`: the schema derive does not see through the group that a literal comes in.
@@ -188,6 +194,20 @@ facts! {
     PolicyChanged(PolicyChanged) = "policy.changed/1", about Incident;
     /// Somebody was named as trained.
     HelperTrained(HelperTrained) = "helper.trained/1", about Incident;
+    /// The triage systems were chosen.
+    TriageChosen(TriageChosen) = "triage.chosen/1", about Incident;
+    /// A casualty did or did not answer the call to everybody.
+    CallAnswered(CallAnswered) = "call.answered/1", about Casualty;
+    /// One question of an assessment was answered.
+    AssessmentAnswered(AssessmentAnswered) = "assessment.answered/1", about Casualty;
+    /// A triage category was assigned, with the answers of any system.
+    CategoryDecided(CategoryDecided) = "category.assigned/2", about Casualty;
+    /// A lifesaving intervention was done while sorting.
+    LifesavingDone(LifesavingDone) = "lifesaving.done/1", about Casualty;
+    /// Age and health, as told.
+    CasualtyTold(CasualtyTold) = "casualty.told/1", about Casualty;
+    /// Vital signs were measured, with all their parts.
+    SignsMeasured(SignsMeasured) = "vitals.measured/2", about Casualty;
     /// An earlier entry was a mistake.
     EntryStruck(EntryStruck) = "entry.struck/1", about _;
 }
@@ -204,7 +224,28 @@ impl Fact {
 
     /// Whether this report is a setting of the whole incident.
     pub const fn sets(&self) -> bool {
-        matches!(self, Self::PolicyChanged(_) | Self::HelperTrained(_))
+        matches!(
+            self,
+            Self::PolicyChanged(_) | Self::HelperTrained(_) | Self::TriageChosen(_)
+        )
+    }
+
+    /// The category this report assigns, if it assigns one.
+    pub const fn category(&self) -> Option<Category> {
+        match self {
+            Self::CategoryAssigned(assigned) => Some(assigned.category),
+            Self::CategoryDecided(decided) => Some(decided.category),
+            _ => None,
+        }
+    }
+
+    /// The vital signs this report tells, in the shape that has room for all.
+    pub fn signs(&self) -> Option<SignsMeasured> {
+        match self {
+            Self::VitalsMeasured(first) => Some(first.into()),
+            Self::SignsMeasured(signs) => Some(signs.clone()),
+            _ => None,
+        }
     }
 
     /// What this report says was used.

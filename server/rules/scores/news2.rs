@@ -22,7 +22,7 @@ pub enum OxygenScale {
     /// For everybody.
     #[default]
     One,
-    /// Only for documented hypercapnic failure with a target of 88 to 92 %.
+    /// Only for documented carbon dioxide retention with a target of 88 to 92 %.
     Two,
 }
 

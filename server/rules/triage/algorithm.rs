@@ -5,7 +5,6 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::answer::Answer;
 use super::jump_start::JumpStartVariant;
 use super::mitt::MittAnswers;
 use super::salt::SaltAnswers;
@@ -14,7 +13,10 @@ use super::table::Table;
 use super::ten_second::TenSecondAnswers;
 
 /// One algorithm in one variant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+///
+/// Stored as `algorithm.variant`, e.g. `start.radial_then_crt`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
 pub enum Algorithm {
     /// START, for adults.
     Start(StartVariant),
@@ -61,6 +63,12 @@ impl Algorithm {
         })
     }
 
+    /// The stored code of algorithm and variant together.
+    pub fn code(self) -> String {
+        let table = self.table();
+        format!("{}.{}", table.algorithm, table.variant)
+    }
+
     /// The name people know it by.
     pub const fn name(self) -> &'static str {
         match self {
@@ -93,6 +101,23 @@ impl Algorithm {
             (Self::Mitt, Unknown) => Fit::Note("age matters if not breathing, or if maybe under 2"),
             _ => Fit::Yes,
         }
+    }
+}
+
+impl From<Algorithm> for String {
+    fn from(algorithm: Algorithm) -> Self {
+        algorithm.code()
+    }
+}
+
+impl TryFrom<String> for Algorithm {
+    type Error = String;
+
+    fn try_from(code: String) -> Result<Self, Self::Error> {
+        let known = code
+            .split_once('.')
+            .and_then(|(algorithm, variant)| Self::from_codes(algorithm, variant));
+        known.ok_or_else(|| "no triage system of this name".to_owned())
     }
 }
 
@@ -146,55 +171,5 @@ impl ApparentAge {
             Self::Adult => "adult",
             Self::Unknown => "unknown",
         }
-    }
-}
-
-/// Which family of charts an incident works with.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum Scheme {
-    /// START for those who look grown up, `JumpSTART` for those who look like a child. The two can be used
-    /// side by side (Illinois EMS for Children, 2016).
-    #[default]
-    StartJumpStart,
-    /// SALT for everybody.
-    Salt,
-    /// Ten Second Triage by anybody; MITT afterwards by clinicians (NHS England, 2023).
-    UkMajorIncident,
-}
-
-impl Scheme {
-    /// The algorithm for somebody of this age. `None`: ask how old they look first.
-    ///
-    /// `walked_before_today` tells apart the children who cannot walk from those who do not.
-    pub fn algorithm_for(
-        self,
-        age: ApparentAge,
-        walked_before_today: Option<Answer>,
-    ) -> Option<Algorithm> {
-        match (self, age) {
-            (Self::Salt, _) => Some(Algorithm::Salt),
-            (Self::UkMajorIncident, _) => Some(Algorithm::TenSecond),
-            (Self::StartJumpStart, ApparentAge::Adult) => {
-                Some(Algorithm::Start(StartVariant::default()))
-            }
-            (Self::StartJumpStart, ApparentAge::Infant) => {
-                Some(Algorithm::JumpStart(JumpStartVariant::NeverWalked))
-            }
-            (Self::StartJumpStart, ApparentAge::Child) => {
-                Some(Algorithm::JumpStart(match walked_before_today {
-                    Some(Answer::No) => JumpStartVariant::NeverWalked,
-                    _ => JumpStartVariant::Standard,
-                }))
-            }
-            (Self::StartJumpStart, ApparentAge::Unknown) => None,
-        }
-    }
-
-    /// What clinicians do next for somebody sorted with `first`, where the scheme has a second look.
-    pub fn second_look(self, first: Algorithm) -> Option<Algorithm> {
-        (self == Self::UkMajorIncident && first == Algorithm::TenSecond).then_some(Algorithm::Mitt)
     }
 }

@@ -41,7 +41,7 @@ impl From<bool> for Answer {
 }
 
 /// The name of one input, the same in the tables, in the answer sheets and on the wire.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "snake_case")]
 #[expect(
     missing_docs,

@@ -72,7 +72,19 @@ pub const fn next_look(standing: Standing) -> NextLook {
 }
 
 /// Something that calls for another look whatever the interval.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Event {
     /// Came to a clearing or collecting point.
@@ -87,6 +99,8 @@ pub enum Event {
     TourniquetApplied,
     /// The level of consciousness changed.
     ConsciousnessChanged,
+    /// Vital signs got worse, by one of the rules of `scores::trend`.
+    SignsWorse,
     /// Says that breathing is getting harder.
     BreathingWorse,
     /// The weather or the shelter changed.
@@ -97,17 +111,34 @@ pub enum Event {
 
 impl Event {
     /// All events.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Arrived,
         Self::Leaving,
         Self::HandedOver,
         Self::LifesavingIntervention,
         Self::TourniquetApplied,
         Self::ConsciousnessChanged,
+        Self::SignsWorse,
         Self::BreathingWorse,
         Self::ShelterChanged,
         Self::MoreResources,
     ];
+
+    /// What is shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Arrived => "came to another place",
+            Self::Leaving => "is about to leave",
+            Self::HandedOver => "was handed over",
+            Self::LifesavingIntervention => "had a lifesaving intervention",
+            Self::TourniquetApplied => "had a tourniquet put on",
+            Self::ConsciousnessChanged => "is more or less awake than before",
+            Self::SignsWorse => "signs got worse",
+            Self::BreathingWorse => "breathing got worse",
+            Self::ShelterChanged => "weather or shelter changed",
+            Self::MoreResources => "more help is here",
+        }
+    }
 
     /// Whether the event calls for another look at somebody in this standing.
     ///

@@ -19,6 +19,29 @@ pub enum CallResponse {
     Still,
 }
 
+impl CallResponse {
+    /// All three, in the order they are asked.
+    pub const ALL: [Self; 3] = [Self::Walked, Self::Waved, Self::Still];
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Walked => "walked",
+            Self::Waved => "waved",
+            Self::Still => "still",
+        }
+    }
+
+    /// What is shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Walked => "walked on the call",
+            Self::Waved => "waved or moved",
+            Self::Still => "lies still",
+        }
+    }
+}
+
 /// When to assess somebody individually, 1 (first) to 3 (last). Walkers too are assessed in the end.
 ///
 /// An obvious threat to life, such as heavy bleeding, comes first whatever the response.
@@ -59,6 +82,26 @@ impl LifesavingIntervention {
     /// training is *common practice*.
     pub const fn needs_training(self) -> bool {
         matches!(self, Self::ChestDecompression | Self::AutoInjectorAntidote)
+    }
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::BleedingControl => "bleeding_control",
+            Self::AirwayOpening => "airway_opening",
+            Self::ChestDecompression => "chest_decompression",
+            Self::AutoInjectorAntidote => "auto_injector_antidote",
+        }
+    }
+
+    /// What was done, for the record.
+    pub const fn done(self) -> &'static str {
+        match self {
+            Self::BleedingControl => "heavy bleeding treated",
+            Self::AirwayOpening => "airway opened",
+            Self::ChestDecompression => "chest decompressed",
+            Self::AutoInjectorAntidote => "auto-injector given",
+        }
     }
 
     /// What a button says.

@@ -180,6 +180,17 @@ impl Sheet {
         }
     }
 
+    /// The step that was shown as deciding.
+    pub fn step(&self) -> Option<&str> {
+        match self {
+            Self::Start(filled) => filled.step.as_deref(),
+            Self::JumpStart(filled) => filled.step.as_deref(),
+            Self::Salt(filled) => filled.step.as_deref(),
+            Self::TenSecond(filled) => filled.step.as_deref(),
+            Self::Mitt(filled) => filled.step.as_deref(),
+        }
+    }
+
     /// Whether what was shown then is what these answers give now.
     ///
     /// False means that a phone ran on other tables than this board, which somebody should look at.

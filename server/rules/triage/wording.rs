@@ -63,6 +63,36 @@ impl Profile {
         Self::DeSk,
     ];
 
+    /// What is shown beside the shape, in capitals: the service's code where it has one, else the sign that
+    /// stands for the category in every service, then the word ("P3 DELAYED", "2 DELAYED").
+    pub fn shown(self, category: Category) -> String {
+        let (code, word) = self.words(category);
+        let sign = code.map_or_else(|| mark(category).0.to_string(), str::to_owned);
+        format!("{sign} {}", word.to_uppercase())
+    }
+
+    /// The name of the service whose words these are.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::UsStart => "US, START",
+            Self::UsSalt => "US, SALT",
+            Self::UkNhs => "UK, civil",
+            Self::Nato => "NATO",
+            Self::DeSk => "Germany",
+        }
+    }
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::UsStart => "us-start",
+            Self::UsSalt => "us-salt",
+            Self::UkNhs => "uk-nhs",
+            Self::Nato => "nato",
+            Self::DeSk => "de-sk",
+        }
+    }
+
     /// What this profile shows for `category`.
     pub const fn label(self, category: Category) -> Label {
         let (code, word) = self.words(category);
@@ -116,11 +146,12 @@ impl Profile {
     }
 }
 
-/// The sign and the shape of a category, the same in every profile (*common practice*).
+/// The sign and the shape of a category, the same in every profile (*common practice*). The page draws the
+/// same shapes.
 pub const fn mark(category: Category) -> (char, char) {
     match category {
-        Category::Immediate => ('1', '▲'),
-        Category::Delayed => ('2', '■'),
+        Category::Immediate => ('1', '■'),
+        Category::Delayed => ('2', '▲'),
         Category::Minor => ('3', '●'),
         Category::Expectant => ('4', '◆'),
         Category::NotBreathing => ('N', '◇'),

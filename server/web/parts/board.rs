@@ -59,9 +59,12 @@ impl Stage<'_> {
     pub(in crate::web) fn totals(&self) -> Shown {
         self.show("totals", None, self.all_touched(), || {
             let counted = self.incident.totals();
+            let words = self.incident.profile();
             let known = Category::ALL.into_iter().map(Some).chain([None]);
             let totals: Vec<_> = known
-                .filter_map(|category| Some((CategoryView::of(category), *counted.get(&category)?)))
+                .filter_map(|category| {
+                    Some((CategoryView::of(category, words), *counted.get(&category)?))
+                })
                 .collect();
             let bleeding = self
                 .incident

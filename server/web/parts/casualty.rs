@@ -65,7 +65,7 @@ impl Stage<'_> {
         let Some(number) = self.incident.number(id) else {
             return Vec::new();
         };
-        ["who", "does", "wounds", "state", "timeline"]
+        ["who", "does", "sorted", "wounds", "state", "timeline"]
             .into_iter()
             .map(|name| {
                 let part = format!("{name}-{id}");

@@ -8,6 +8,7 @@ mod casualty;
 mod entries;
 mod next;
 mod settings;
+mod sorted;
 mod summary;
 
 use std::sync::Arc;
@@ -166,6 +167,7 @@ impl Stage<'_> {
         let parts = [
             self.who(casualty),
             self.does(casualty),
+            self.sorted(casualty),
             self.wounds(casualty),
             self.state(casualty),
             self.timeline(casualty),

@@ -96,7 +96,7 @@ impl Stage<'_> {
                     .map(|posture| counted.get(&(category, posture)).copied().unwrap_or(0))
                     .collect();
                 Line {
-                    category: CategoryView::of(category),
+                    category: CategoryView::of(category, self.incident.profile()),
                     all: counts.iter().sum(),
                     counts,
                 }

@@ -15,6 +15,8 @@ pub(crate) struct CasualtyView {
     pub(crate) category: CategoryView,
     /// "woman, green coat"; the age where nothing else is known.
     pub(crate) words: String,
+    /// Apparent age: "adult", "child", "infant", or nothing.
+    pub(crate) age: &'static str,
     pub(crate) place: String,
     pub(crate) tag: String,
     /// Every place that stands, when people disagree.
@@ -56,8 +58,9 @@ impl CasualtyView {
         Self {
             id: casualty.id.to_string(),
             number: casualty.number,
-            category: CategoryView::of_casualty(casualty),
+            category: CategoryView::of_casualty(casualty, incident),
             words: words(casualty),
+            age: age(casualty).unwrap_or_default(),
             place: casualty
                 .place
                 .value()
@@ -104,14 +107,14 @@ pub(crate) fn names(casualty: &Casualty, incident: &Incident) -> String {
     names.join(", ")
 }
 
+fn age(casualty: &Casualty) -> Option<&'static str> {
+    let said = casualty.age.value().copied();
+    said.filter(|age| *age != ApparentAge::Unknown)
+        .map(ApparentAge::code)
+}
+
 fn words(casualty: &Casualty) -> String {
-    let age = casualty
-        .age
-        .value()
-        .copied()
-        .filter(|age| *age != ApparentAge::Unknown)
-        .map(ApparentAge::code);
-    match (casualty.words.value(), age) {
+    match (casualty.words.value(), age(casualty)) {
         (Some(words), None | Some("adult")) => words.to_string(),
         (Some(words), Some(age)) if words.as_str().contains(age) => words.to_string(),
         (Some(words), Some(age)) => format!("{age}, {words}"),

@@ -6,6 +6,7 @@
 use serde_json::{Value, json};
 
 use super::duty::DutyView;
+use super::look_again::look_choices;
 use crate::incident::Task;
 use crate::incident::fact::{Deed, Used};
 use crate::rules::bleeding::{ClockKind, State, Step};
@@ -32,8 +33,10 @@ const LOOSEN: &str = "loosen a little, press on the wound";
 /// The answers a tap can give, the likely one first.
 pub(crate) fn choices(duty: &DutyView, task: Task) -> Vec<Choice> {
     use ClockKind as Kind;
-    let Task::Care(kind, step) = task else {
-        return Vec::new();
+    let (kind, step) = match task {
+        Task::Sort => return Vec::new(),
+        Task::LookAgain(_) => return look_choices(duty),
+        Task::Care(kind, step) => (kind, step),
     };
     match kind {
         Kind::FirstLook => vec![opens(duty, "See how it bleeds", "flow")],

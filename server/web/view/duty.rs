@@ -2,6 +2,7 @@
 
 use super::category::CategoryView;
 use super::ladder::Ladder;
+use super::look_again::{look_why, look_words};
 use super::time::Moment;
 use crate::incident::{Duty, Incident, Task, Wound};
 use crate::rules::bleeding::{ClockKind, State, Step};
@@ -28,6 +29,8 @@ pub(crate) struct DutyView {
     pub(crate) line: &'static str,
     /// Why it is due, with the source.
     pub(crate) why: String,
+    /// Apparent age, for the choice of the system.
+    pub(crate) age: &'static str,
     /// Casualty's words, for the band above forms.
     pub(crate) words: String,
     /// Other steps that make sense, and the state they are for.
@@ -68,14 +71,16 @@ impl DutyView {
                 .map(|view| view.helpers.clone())
                 .unwrap_or_default(),
             ladder: wound.map(|wound| Ladder::of(&wound.standing, wound.region)),
-            category: view
-                .as_ref()
-                .map_or_else(|| CategoryView::of(None), |view| view.category.clone()),
+            category: view.as_ref().map_or_else(
+                || CategoryView::of(None, incident.profile()),
+                |view| view.category.clone(),
+            ),
             start: duty.started_at.into(),
             due: duty.due_at.into(),
             from: duty.shown_from.map(Moment::from),
             line: wound.map_or("", |wound| wound.standing.next.line()),
             why: why(duty.task, wound),
+            age: view.as_ref().map_or("", |view| view.age),
             words: view.map(|view| view.words).unwrap_or_default(),
             others: wound
                 .map(|wound| wound.standing.others.clone())
@@ -92,8 +97,10 @@ impl DutyView {
 /// What is to be done, in a few words.
 pub(crate) fn task_words(task: Task) -> String {
     use ClockKind::{BeginOwnWay, BeginPacking, BeginPressure, BeginTourniquet};
-    let Task::Care(kind, step) = task else {
-        return "Not sorted yet".to_owned();
+    let (kind, step) = match task {
+        Task::Sort => return "Not sorted yet".to_owned(),
+        Task::LookAgain(why) => return look_words(why),
+        Task::Care(kind, step) => (kind, step),
     };
     let words = match (kind, step) {
         (BeginTourniquet, _) => "Bleeds: tourniquet",
@@ -118,6 +125,7 @@ fn why(task: Task, wound: Option<&Wound>) -> String {
             "No category yet. Within 5 minutes: this board's own choice, no published interval."
                 .to_owned()
         }
+        (Task::LookAgain(why), _) => look_why(why).to_owned(),
         (Task::Care(kind, _), Some(wound)) => {
             format!(
                 "{}. {} {}. Time: {}.",

@@ -70,6 +70,7 @@ export class Forms {
     this.#tell(form, built.problems);
     if (built.problems.length > 0) return;
     if (built.fact.words) context.words = built.fact.words;
+    if (built.fact.age) context.age = built.fact.age;
     const item = await this.#reporter.append({
       about: filled(JSON.parse(about), context),
       fact: built.fact,

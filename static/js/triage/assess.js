@@ -1,156 +1,172 @@
 // Assessing one casualty: one question per screen, then the category.
 //
-// Starts from: [data-triage] in a view whose context has `casualty` (and `number`), holding the table as
-// <script type="application/json" data-triage-table>. While asking: [data-triage-asking] with [data-triage-question],
-// [data-triage-help] and buttons [data-triage-answer="yes|no|cannot_tell"]; [data-triage-back] takes the last answer
-// back, [data-triage-stop] goes to the result early. Result: [data-triage-result] (carries data-category) with
-// [data-triage-word], [data-triage-final] and [data-triage-accept]. To choose otherwise: [data-triage-override] shows
-// [data-triage-other] with [data-triage-choose="delayed"] buttons and inputs named _reason (radio, select or text).
-// The word of a category is the data-word of its choose button. data-then on [data-triage] as for reports.
-// Emits nothing; appends category.assigned/1 through the reporter.
+// Starts from: [data-triage] in a view whose context has `casualty` (and `number`), holding [data-triage-systems] (see
+// systems.js). Asking how old they look: [data-triage-who] with [data-triage-age]. Asking: [data-triage-asking] with
+// [data-triage-question], [data-triage-help], [data-triage-answer], [data-triage-count] around a counter (counter.js) and
+// [data-triage-treat]. [data-triage-back], [data-triage-stop], [data-triage-never-walked] and [data-triage-others] (chips of
+// other systems) go on from there. The result is painted by verdict.js. data-then on [data-triage] as for reports.
+// Emits nothing; appends assessment.answered/1, lifesaving.done/1, casualty.described/1 and category.assigned/2.
 
 import { handsDown } from "../hands.js";
-import { say, setText } from "../page.js";
+import { setText } from "../page.js";
 import { contextOf, follow } from "../report/views.js";
-import { answered, nextStep, result, takenBack } from "./walk.js";
+import { Sheet } from "./sheet.js";
+import { ageOf, Systems } from "./systems.js";
+import { Verdict } from "./verdict.js";
+import { nextStep } from "./walk.js";
 
 const SAME_TAP = 400;
-const FINAL = "final";
-const PROVISIONAL = "provisional: not everything could be answered";
-const NOTHING = "nothing answered yet: choose a category";
 
 export class Assessment {
   #root;
-  #table;
+  #outbox;
   #reporter;
-  #answers = {};
-  #about = "";
+  #systems;
+  #verdict;
+  #sheet = null;
   #stopped = false;
-  #choosing = false;
-  #busy = false;
-  #answeredAt = -Infinity;
+  #tappedAt = -Infinity;
 
-  constructor(root, reporter) {
+  constructor(root, reporter, outbox) {
     this.#root = root;
-    this.#table = JSON.parse(root.querySelector("[data-triage-table]").textContent);
+    this.#outbox = outbox;
     this.#reporter = reporter;
+    this.#systems = new Systems(JSON.parse(root.querySelector("[data-triage-systems]").textContent));
+    this.#verdict = new Verdict(root, this.#systems);
   }
 
   start() {
     this.#root.addEventListener("click", (event) => this.#click(event));
+    this.#root.addEventListener("holdfast:counted", ({ detail }) => this.#counted(detail));
     document.addEventListener("holdfast:view", () => this.#begin());
-    this.#begin();
+    this.#outbox.ready.then(() => this.#begin());
   }
 
   // Another casualty starts from nothing; coming back to the same one goes on where it was.
   #begin() {
-    const { casualty = "" } = contextOf(this.#root);
-    if (casualty === "" || casualty === this.#about) return;
-    this.#about = casualty;
-    this.#restart();
+    const context = contextOf(this.#root);
+    const { casualty = "" } = context;
+    if (casualty === "" || this.#root.closest("[data-view-name]").hidden) return;
+    if (this.#sheet?.casualty !== casualty) {
+      this.#sheet = new Sheet(this.#outbox, this.#systems, context);
+      this.#stopped = false;
+      this.#verdict.reset();
+    }
+    if (!this.#sheet.system) this.#use(this.#systems.forAge(ageOf(casualty, context, this.#outbox.items)));
+    this.#paint();
   }
 
-  #restart() {
-    this.#answers = {};
-    this.#stopped = false;
-    this.#choosing = false;
-    for (const input of this.#reasons()) {
-      if (input.type === "radio") input.checked = false;
-      else input.value = "";
-    }
-    this.#paint();
+  #use(system) {
+    if (system) this.#sheet.use(system);
   }
 
   #click(event) {
     const hit = (name) => event.target.closest(`[data-triage-${name}]`);
     const answer = hit("answer")?.dataset.triageAnswer;
+    const age = hit("age")?.dataset.triageAge;
     // The next question has its answers in the same place: a trembling finger must not answer it too.
-    if (handsDown() >= 2 || (answer && event.timeStamp - this.#answeredAt < SAME_TAP)) return;
-    if (answer) this.#answer(answer, event.timeStamp);
+    const trembles = (answer || age) && event.timeStamp - this.#tappedAt < SAME_TAP;
+    if (!this.#sheet || handsDown() >= 2 || trembles) return;
+    if (answer || age) this.#tappedAt = event.timeStamp;
+    if (age) this.#looksLike(age);
+    else if (answer) this.#sheet.answer(this.#step().input, answer);
+    else if (hit("treat")) return this.#treat(hit("treat"));
     else if (hit("back")) this.#back();
     else if (hit("stop")) this.#stopped = true;
-    else if (hit("override")) this.#choosing = true;
-    else if (hit("accept")) return this.#assign(this.#result().category);
-    else if (hit("choose")) return this.#assign(hit("choose").dataset.triageChoose);
+    else if (hit("never-walked")) this.#use(this.#systems.neverWalked(this.#sheet.system));
+    else if (hit("other-system")) this.#use(hit("other-system").dataset.triageOtherSystem);
+    else if (hit("accept")) return this.#assign(this.#verdict.accept(this.#sheet));
+    else if (hit("choose")) return this.#assign(this.#verdict.choose(this.#sheet, hit("choose").dataset.triageChoose));
+    else if (hit("expectant")) return this.#assign(this.#verdict.choose(this.#sheet, "expectant"));
+    else if (hit("override")) this.#verdict.override();
     else return;
     this.#paint();
   }
 
-  #answer(answer, at) {
-    this.#answeredAt = at;
-    const step = nextStep(this.#table, this.#answers);
-    if (step) this.#answers = answered(this.#answers, step.input, answer);
+  #step() {
+    return nextStep(this.#sheet.table, this.#sheet.answers);
+  }
+
+  #counted({ count, seconds, perMinute }) {
+    const step = this.#step();
+    if (step?.measure) this.#sheet.answer(step.measure.input, perMinute, { count, seconds });
+    this.#paint();
+  }
+
+  // How old they look is worth keeping for everybody.
+  #looksLike(age) {
+    const { casualty } = this.#sheet;
+    this.#use(this.#systems.forAge(age));
+    const fact = { kind: "casualty.described/1", age };
+    this.#outbox.add({ about: { casualty }, fact, casualty, said: `${this.#number()}: looks like ${age}` });
+  }
+
+  #number() {
+    return contextOf(this.#root).number ?? "";
+  }
+
+  async #treat(button) {
+    const { casualty } = this.#sheet;
+    const intervention = button.dataset.triageTreat;
+    const said = `${this.#number()}: ${button.firstChild.textContent.trim().toLowerCase()}`;
+    const item = await this.#reporter.append({ about: { casualty }, fact: { kind: "lifesaving.done/1", intervention }, casualty, said });
+    if (item) this.#sheet.note(intervention);
+    this.#paint();
   }
 
   #back() {
-    if (this.#choosing) this.#choosing = false;
-    else if (this.#stopped) this.#stopped = false;
-    else this.#answers = takenBack(this.#answers);
+    if (this.#verdict.back()) return;
+    if (this.#stopped) this.#stopped = false;
+    else if (!this.#sheet.isEmpty) this.#sheet.back();
   }
 
-  #result() {
-    return result(this.#table, this.#answers);
-  }
-
-  async #assign(category) {
-    const suggested = this.#result();
-    const reason = category === suggested.category ? "" : this.#reason();
-    if (suggested.category && category !== suggested.category && !reason) return say("Choose a reason first.");
-    if (!category || this.#busy) return;
-    this.#busy = true;
+  async #assign(fact) {
+    this.#paint();
+    if (!fact) return;
     const context = contextOf(this.#root);
-    const item = await this.#reporter.append({
-      about: { casualty: context.casualty },
-      fact: this.#fact(category, suggested, reason),
-      casualty: context.casualty,
-      said: `${context.number ?? ""}: ${this.#word(category)}`,
-    });
-    this.#busy = false;
+    const { casualty } = this.#sheet;
+    const said = `${this.#number()}: ${this.#systems.word(fact.category)}`;
+    const item = await this.#verdict.once(() => this.#reporter.append({ about: { casualty }, fact, casualty, said }));
     if (!item) return;
-    this.#restart();
+    this.#sheet.end();
+    this.#sheet = null;
     follow(this.#root.dataset.then, context);
   }
 
-  #fact(category, suggested, reason) {
-    const fact = { kind: "category.assigned/1", category };
-    if (suggested.category) {
-      const { algorithm, variant } = this.#table;
-      const { category: suggestion, final: complete, step } = suggested;
-      fact.assessment = { algorithm, variant, answers: this.#answers, suggested: suggestion, complete };
-      if (step) fact.assessment.step = step;
-    }
-    if (reason) fact.reason = reason;
-    return fact;
-  }
-
   #paint() {
-    const step = this.#stopped ? null : nextStep(this.#table, this.#answers);
-    const { category, final } = this.#result();
     const part = (name) => this.#root.querySelector(`[data-triage-${name}]`);
-    const show = (name, visible) => { if (part(name)) part(name).hidden = !visible; };
-    show("asking", step !== null);
-    show("result", step === null);
-    show("other", step === null && (this.#choosing || category === null));
-    show("accept", category !== null);
-    show("back", this.#stopped || this.#choosing || Object.keys(this.#answers).length > 0);
+    const { system, treated } = this.#sheet;
+    const step = system && !this.#stopped ? this.#step() : null;
+    const name = this.#systems.name(system);
+    const result = system && step === null;
+    part("who").hidden = Boolean(system);
+    part("asking").hidden = step === null;
+    setText(part("name"), name ? `Sort by ${name}` : "Sort");
+    setText(part("place"), step ? step.id : "");
     setText(part("question"), step?.question ?? "");
     setText(part("help"), step?.help ?? "");
-    setText(part("word"), category ? this.#word(category) : "");
-    setText(part("final"), category === null ? NOTHING : final ? FINAL : PROVISIONAL);
-    if (part("result")) part("result").dataset.category = category ?? "";
+    part("count").hidden = !step?.measure?.input.endsWith("_per_minute");
+    part("back").hidden = this.#sheet.isEmpty && !this.#stopped && !this.#verdict.isOpen;
+    part("stop").hidden = step === null;
+    part("never-walked").hidden = !(system && this.#sheet.isEmpty && this.#systems.neverWalked(system));
+    for (const button of this.#root.querySelectorAll("[data-triage-treat]")) {
+      button.querySelector("[data-triage-treated]").hidden = !treated.includes(button.dataset.triageTreat);
+      if (button.hasAttribute("data-triage-salt")) button.hidden = this.#sheet.table?.algorithm !== "salt";
+    }
+    this.#paintOthers(part("others"), system);
+    this.#verdict.paint(result ? this.#sheet : null, name);
   }
 
-  #word(category) {
-    const button = this.#root.querySelector(`[data-triage-choose="${category}"]`);
-    return button?.dataset.word ?? category.toUpperCase();
-  }
-
-  #reasons() {
-    return [...this.#root.querySelectorAll('[name="_reason"]')];
-  }
-
-  #reason() {
-    const given = this.#reasons().find((input) => (input.type === "radio" ? input.checked : input.value.trim() !== ""));
-    return given?.value.trim() ?? "";
+  #paintOthers(list, system) {
+    if (list.dataset.of === system) return;
+    list.dataset.of = system;
+    list.replaceChildren(...this.#systems.others(system).map(([code, words]) => {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.dataset.triageOtherSystem = code;
+      button.textContent = words;
+      return button;
+    }));
+    list.closest("details").hidden = !system;
   }
 }
