@@ -19,6 +19,7 @@ pub(super) struct Care {
     pub(super) wounds: Vec<Wound>,
     pub(super) clocks: Vec<CareClock>,
     pub(super) shock_since: Option<Timestamp>,
+    pub(super) tourniquets: Vec<super::tied::Tied>,
 }
 
 impl Care {
@@ -83,6 +84,7 @@ impl Care {
             wounds: draw_wounds(&ids, &regions, &wounds, &picture),
             clocks,
             shock_since: picture.person.shock_since,
+            tourniquets: super::tied::tied(&picture, &ids),
         }
     }
 }

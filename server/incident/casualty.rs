@@ -53,6 +53,8 @@ pub struct Casualty {
     pub sorting: Sorting,
     /// When they are to be looked at again; none while there is no category.
     pub watch: Option<Watch>,
+    /// Tourniquets, also those let go, in the order in which they went on.
+    pub tourniquets: Vec<super::tied::Tied>,
     /// Vital signs, oldest first.
     pub vitals: Vec<(Timestamp, SignsMeasured)>,
     /// What got worse, oldest first.
@@ -170,6 +172,7 @@ impl Casualty {
             watch: watched.watch,
             vitals: watched.vitals,
             worsened: watched.worsened,
+            tourniquets: care.tourniquets,
             evac: evac(&ordered),
             history: super::evac::history(&ordered),
             uses: uses(&ordered),

@@ -9,6 +9,7 @@ mod codes;
 mod forms;
 mod guard;
 mod guesses;
+mod handover;
 mod hosts;
 mod join;
 mod journal_door;

@@ -10,8 +10,8 @@ use tower_http::compression::CompressionLayer;
 use super::app::App;
 use super::problem::Problem;
 use super::{
-    assets, guard, join, journal_door, live_door, meanings, openapi, pages, poster, problem,
-    settings,
+    assets, guard, handover, join, journal_door, live_door, meanings, openapi, pages, poster,
+    problem, settings,
 };
 
 /// The largest request body.
@@ -32,6 +32,7 @@ pub fn router(app: App) -> Router {
         // helpers
         .route("/next", get(pages::next))
         .route("/casualties/{id}", get(pages::casualty))
+        .route("/casualties/{id}/handover", get(handover::page))
         // the evacuation coordinator
         .route("/summary", get(pages::summary))
         // the record

@@ -10,6 +10,7 @@
 
 mod board;
 mod care;
+mod evac;
 mod out_of_range;
 mod screen;
 mod settings;

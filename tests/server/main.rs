@@ -10,6 +10,7 @@ mod harness;
 
 mod crash;
 mod door;
+mod handover;
 mod journal_read;
 mod live;
 mod openapi;

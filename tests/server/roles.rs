@@ -13,6 +13,10 @@ async fn every_door_asks_the_one_table() {
         ("/board".to_owned(), Deed::SeeCasualties),
         ("/log".to_owned(), Deed::SeeCasualties),
         (format!("/casualties/{casualty}"), Deed::SeeCasualties),
+        (
+            format!("/casualties/{casualty}/handover"),
+            Deed::SeeCasualties,
+        ),
         ("/next".to_owned(), Deed::ReportCare),
         ("/summary".to_owned(), Deed::SeeSummary),
         ("/poster".to_owned(), Deed::ManageDevices),

@@ -12,6 +12,7 @@ pub(in crate::incident) fn check(fact: &Fact) -> Result<(), Refusal> {
         Fact::EvacAsked(asked) => within("the number of needs", asked.needs.len(), 0, 7),
         Fact::TransportAdded(added) => {
             check_layouts(&added.layouts)?;
+            within("the number of things on board", added.carries.len(), 0, 2)?;
             within("attendants", added.attendants.into(), 0, 9)?;
             within("minutes to load", added.load_minutes.into(), 0, 240)?;
             within("minutes to unload", added.unload_minutes.into(), 0, 240)?;

@@ -147,6 +147,7 @@ fn added_words(added: &TransportAdded) -> String {
         Some(format!("{}, {}", added.name, added.means.words())),
         Some(layout_words(&added.layouts)),
         Some(format!("{} attendants", added.attendants)),
+        some_words(added.carries.iter().map(|one| one.words())),
         added.available_at.map(|at| format!("from {}", hour(at))),
         added
             .last_departure

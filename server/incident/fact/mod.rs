@@ -47,8 +47,8 @@ pub use message::{
 pub use settings::{HelperTrained, PolicyChanged};
 pub use supply::StockCounted;
 pub use transport::{
-    Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind, TransportLeft,
-    TransportSaid, TransportStands,
+    Carried, Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind,
+    TransportLeft, TransportSaid, TransportStands,
 };
 pub use triage::{
     AssessmentAnswered, CallAnswered, CasualtyTold, CategoryDecided, LifesavingDone, SignsMeasured,

@@ -54,6 +54,38 @@ pub struct Layout {
     pub sitting: u16,
 }
 
+/// What a transport has on board.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Carried {
+    /// Oxygen for the way.
+    Oxygen,
+    /// A board or mattress that keeps the spine still.
+    SpineBoard,
+}
+
+impl Carried {
+    /// The words shown to people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Oxygen => "oxygen",
+            Self::SpineBoard => "board for the spine",
+        }
+    }
+}
+
 /// A transport is coming or here.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -69,6 +101,10 @@ pub struct TransportAdded {
     /// How many unstable people its crew can care for at once, 0 to 9.
     #[schema(maximum = 9)]
     pub attendants: u16,
+    /// What it has on board, at most 2.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[schema(max_items = 2)]
+    pub carries: Vec<Carried>,
     /// When it is at the loading place; now when left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<String>, format = DateTime)]

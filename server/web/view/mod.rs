@@ -11,6 +11,7 @@ mod look_again;
 mod sorted;
 mod stock;
 mod time;
+mod trend;
 mod wound;
 
 pub(super) use casualty::{CasualtyView, order};
@@ -20,5 +21,6 @@ pub(super) use duty::DutyView;
 pub(super) use entry::EntryView;
 pub(super) use sorted::{BegunView, DecisionView};
 pub(super) use stock::{StockView, stock};
-pub(super) use time::{Moment, hour};
+pub(super) use time::{Moment, hour, zone};
+pub(super) use trend::Trend;
 pub(super) use wound::WoundView;

@@ -28,3 +28,14 @@ pub(crate) fn hour(at: Timestamp) -> String {
         .strftime("%H:%M")
         .to_string()
 }
+
+/// "UTC+01:00": what "14:03" on a page of this machine means.
+pub(crate) fn zone(at: Timestamp) -> String {
+    let offset = TimeZone::system().to_offset(at).seconds();
+    if offset == 0 {
+        return "UTC".to_owned();
+    }
+    let sign = if offset < 0 { '-' } else { '+' };
+    let minutes = offset.unsigned_abs() / 60;
+    format!("UTC{sign}{:02}:{:02}", minutes / 60, minutes % 60)
+}

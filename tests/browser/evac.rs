@@ -1,0 +1,113 @@
+//! Leaving: the sheet that goes along, the coordinator's page, and what is printed.
+
+use holdfast::clock::fresh_id;
+use holdfast::incident::{About, Author, DeviceId, EntryId, Report, Role, Seq, Words};
+use jiff::SignedDuration;
+use serde_json::{Value, json};
+use thirtyfour::common::print::PrintParameters;
+
+use crate::board::Board;
+use crate::screen::{Browsers, Screen};
+
+/// Puts a report onto the board as somebody's phone would; it happened so many minutes ago.
+async fn told(board: &Board, minutes_ago: i64, about: Value, fact: Value) {
+    let app = board.app.as_ref().unwrap();
+    let author = Author {
+        device: DeviceId::new(fresh_id()),
+        name: Words::new("Aino").unwrap(),
+        role: Some(Role::Lead),
+        skill: None,
+    };
+    let about: About = serde_json::from_value(about).unwrap();
+    let report = Report {
+        id: EntryId::new(fresh_id()),
+        about,
+        happened_at: app.journal.now() - SignedDuration::from_mins(minutes_ago),
+        based_on: Seq::START,
+        fact: serde_json::from_value(fact).unwrap(),
+    };
+    let receipts = app.journal.append(vec![report], author).await.unwrap();
+    assert!(receipts[0].is_ok(), "{receipts:?}");
+}
+
+/// Somebody with everything on their sheet.
+async fn casualty_seven(board: &Board) -> String {
+    let id = fresh_id().to_string();
+    let who = || json!({ "casualty": id });
+    let met = json!({ "kind": "casualty.registered/1", "age": "adult", "words": "woman, red coat", "place": "below the east col" });
+    told(board, 40, who(), met).await;
+    let category = json!({ "kind": "category.assigned/1", "category": "immediate" });
+    told(board, 39, who(), category).await;
+    for (index, region) in ["thigh", "forearm", "scalp"].into_iter().enumerate() {
+        let wound = fresh_id();
+        let about = || json!({ "wound": wound });
+        let found = json!({ "kind": "wound.found/2", "casualty": id, "region": region, "side": "right", "flow": "steady" });
+        told(board, 38, about(), found).await;
+        let step = ["tourniquet", "press", "pressure_dressing"][index];
+        told(
+            board,
+            37,
+            about(),
+            json!({ "kind": "step.taken/2", "step": step }),
+        )
+        .await;
+        for minute in [30, 22, 14, 6] {
+            let look = json!({ "kind": "wound.looked/1", "bleeding": "stopped" });
+            told(board, minute, about(), look).await;
+        }
+    }
+    for (minute, breaths, pulse) in [(35, 28, 130), (25, 26, 124), (12, 24, 118), (3, 20, 104)] {
+        let vitals = json!({ "kind": "vitals.measured/1", "breaths_per_minute": breaths, "pulse_per_minute": pulse,
+            "systolic_mmhg": 98, "oxygen_saturation_percent": 96, "consciousness": "alert", "refill_tenths": 30 });
+        told(board, minute, who(), vitals).await;
+    }
+    let history = json!({ "kind": "history.told/1", "sex": "female", "about_years": 30, "mechanism": "fell about 6 m onto rock",
+        "complaints": "possible broken right femur", "allergies": "penicillin", "other": "sister is at the hut" });
+    told(board, 20, who(), history).await;
+    let asked = json!({ "kind": "evac.requested/2", "priority": "first", "posture": "lying",
+        "needs": ["surgery", "escort"], "hazards": "loose rock above" });
+    told(board, 18, who(), asked).await;
+    id
+}
+
+/// Prints on A4, keeps it among the artefacts, and counts its pages.
+async fn pages(screen: &Screen, name: &str) -> usize {
+    let mut paper = PrintParameters::default();
+    // A4 in centimetres.
+    paper.page.width = 21.0;
+    paper.page.height = 29.7;
+    let pdf = screen.driver.print_page(paper).await.unwrap();
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("artefacts");
+    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::write(folder.join(format!("{name}.pdf")), &pdf).unwrap();
+    let text = String::from_utf8_lossy(&pdf);
+    text.matches("/Type /Page").count() - text.matches("/Type /Pages").count()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_handover_sheet_is_one_page_and_scans_from_a_phone() {
+    let board = Board::start().await;
+    let id = casualty_seven(&board).await;
+    let browsers = Browsers::start();
+    let (ina, teo) = tokio::join!(browsers.tablet("Ina"), browsers.phone("Teo"));
+    ina.join_as_lead(&board).await;
+    ina.open(&board.url(&format!("/casualties/{id}/handover")))
+        .await;
+    ina.reads(".along__vital", "ON since").await;
+    ina.is_sound().await;
+    ina.shot("handover").await;
+    assert_eq!(pages(&ina, "handover").await, 1);
+    teo.join_by_poster(&board).await;
+    teo.open(&board.url(&format!("/casualties/{id}"))).await;
+    teo.tap_words(".does a", "Handover sheet").await;
+    teo.see(".along__code svg").await;
+    teo.is_sound().await;
+    teo.shot("handover").await;
+    // Seventeen modules and four for each version, and a quiet zone of four on each side: at 300 px a module has
+    // three, and a screen has two or three points for each of those.
+    let wide = teo
+        .ask("return document.querySelector('.along__code svg').getBoundingClientRect().width")
+        .await;
+    assert!(wide.as_f64().unwrap() >= 290.0, "{wide}");
+    tokio::join!(ina.leave(), teo.leave());
+}
