@@ -21,7 +21,8 @@ use crate::incident::{
 use crate::journal::{self, DataFolder, FolderError, Journal, JournalError, Opened, incidents};
 use crate::live::Shelf;
 use crate::web::{
-    self, App, Assets, Codes, Guesses, Hosts, Parts, Sessions, Wifi, fresh_code, fresh_words,
+    self, App, Assets, Codes, Guesses, Hosts, Limits, Parts, Sessions, Wifi, fresh_code,
+    fresh_words,
 };
 
 /// What to start.
@@ -45,6 +46,8 @@ pub struct Config {
     pub names: Vec<String>,
     /// The Wi-Fi to print on the poster.
     pub wifi: Option<Wifi>,
+    /// How much devices may ask.
+    pub limits: Limits,
     /// Board time.
     pub clock: Clock,
 }
@@ -129,13 +132,14 @@ pub async fn prepare(config: Config) -> Result<Board, BootError> {
     let viewer_code = settings.keep("viewer_code", fresh_code).await?;
     let stopping = CancellationToken::new();
     let app = App::new(Parts {
-        sessions: Sessions::new(board, sessions),
+        sessions: Sessions::new(board, sessions, config.limits),
         codes: Codes::new(&join_code, &evac_code, &viewer_code, &lead_words),
         shelf: Shelf::default(),
         hosts: Hosts::new(address, config.names),
         assets: Assets::new(),
         wifi: config.wifi,
         guesses: Guesses::default(),
+        limits: config.limits,
         streams: AtomicUsize::new(0),
         stopping: stopping.clone(),
         journal,
@@ -180,7 +184,7 @@ impl Board {
             }
             stopping.cancel();
         };
-        if let Err(error) = web::serve(listener, router, until).await {
+        if let Err(error) = web::serve(listener, router, app.limits, until).await {
             tracing::error!(error = %error, "the server stopped");
         }
         app.journal.close_readers().await;

@@ -16,7 +16,7 @@ use holdfast::clock::{Clock, fresh_id, wall_now};
 use holdfast::drill::{self, Door, NINEFOLD_BEND};
 use holdfast::exchange::qr;
 use holdfast::journal;
-use holdfast::web::{Wifi, grouped, join_address};
+use holdfast::web::{Limits, Wifi, grouped, join_address};
 use tracing_subscriber::EnvFilter;
 
 /// A shared incident board for a group accident. Run it on the machine that is the Wi-Fi hotspot; any phone
@@ -148,6 +148,7 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
             name,
             password: args.wifi_password,
         }),
+        limits: Limits::default(),
         clock: Clock::wall(),
     };
     let wanted = config.listen;
@@ -179,6 +180,12 @@ async fn demo(args: DemoArgs) -> Result<ExitCode, BootError> {
         lead_words: None,
         names: Vec::new(),
         wifi: None,
+        // The story's phones report at the story's speed.
+        limits: Limits {
+            reports_per_second: 2000.0,
+            burst: 2000.0,
+            ..Limits::default()
+        },
         clock: clock.clone(),
     };
     let board = boot::prepare(config).await?;

@@ -11,7 +11,7 @@ use jiff::Timestamp;
 use super::about::About;
 use super::casualty::Casualty;
 use super::check::check;
-use super::entry::{CLOCK_SLACK, Entry, Report, whole_ms};
+use super::entry::{CLOCK_SLACK, Entry, OLDEST, Report, whole_ms};
 use super::evac::{Evacuation, Known};
 use super::fact::{CasualtyTaken, Fact, HelperTrained, Skill};
 use super::ids::{CasualtyId, DeviceId, EntryId, Seq, WoundId};
@@ -140,16 +140,18 @@ impl Draft<'_> {
         // Cut back to the edge of the slack and not to now: two reports of one phone must keep their order.
         let latest = whole_ms(now + CLOCK_SLACK);
         let late = report.happened_at > latest;
+        // A wild time, from a clock that was never set: when it arrived is the best that is known.
+        let wild = now.duration_since(report.happened_at) > OLDEST;
         let entry = Entry {
             seq,
             id: report.id,
             about,
-            happened_at: if late {
-                latest
-            } else {
-                whole_ms(report.happened_at)
+            happened_at: match (late, wild) {
+                (true, _) => latest,
+                (_, true) => whole_ms(now),
+                _ => whole_ms(report.happened_at),
             },
-            claimed_at: late.then_some(report.happened_at),
+            claimed_at: (late || wild).then_some(report.happened_at),
             recorded_at: now,
             based_on: report.based_on.min(self.head()),
             by: author.name.clone(),

@@ -12,6 +12,10 @@ use super::text::Words;
 /// How far ahead of the board a phone's time may be before it is cut back and marked.
 pub const CLOCK_SLACK: SignedDuration = SignedDuration::from_secs(2);
 
+/// How old a report may be before its time is taken for a clock that was never set, and is marked. *Common
+/// practice*: no group accident is still reported a month later.
+pub const OLDEST: SignedDuration = SignedDuration::from_hours(31 * 24);
+
 /// A fact as a phone sends it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
@@ -43,7 +47,7 @@ pub struct Entry {
     /// When it happened, in board time.
     #[schema(value_type = String, format = DateTime)]
     pub happened_at: Timestamp,
-    /// What the phone said, where that lay in the future and was cut back.
+    /// What the phone said, where that lay in the future or a month back and was not believed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<String>, format = DateTime)]
     pub claimed_at: Option<Timestamp>,

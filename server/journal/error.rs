@@ -9,6 +9,17 @@ pub enum JournalError {
     /// The writer has stopped; the program is ending.
     #[error("the board is stopping")]
     Stopped,
+    /// The disk is full.
+    #[error("the board's disk is full")]
+    Full,
+    /// Another program holds the file.
+    #[error("another program holds the board's file")]
+    Held,
+    /// A write failed in a way that leaves unknown what is on disk; nothing is acknowledged any more.
+    #[error(
+        "the board's disk failed; what is on it must be verified before anything is stored again"
+    )]
+    Unsound,
     /// The disk or the database refused.
     #[error("the database refused: {0}")]
     Storage(#[from] sqlx::Error),

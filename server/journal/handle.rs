@@ -10,6 +10,7 @@ use super::chain::Chain;
 use super::error::JournalError;
 use super::log;
 use super::sessions::StoredSession;
+use super::storage::Storage;
 use super::writer::{Command, Receipts};
 use crate::clock::Clock;
 use crate::incident::{Author, DeviceId, Incident, Report, Seq};
@@ -43,6 +44,7 @@ pub struct Journal {
     /// A std lock, because it is held only for folding or rendering and never across an await.
     pub(super) incident: Arc<RwLock<Incident>>,
     pub(super) head: watch::Receiver<Head>,
+    pub(super) storage: watch::Receiver<Storage>,
     pub(super) readers: SqlitePool,
     pub(super) clock: Clock,
 }
@@ -86,6 +88,16 @@ impl Journal {
         self.head.clone()
     }
 
+    /// How the disk stands.
+    pub fn storage(&self) -> Storage {
+        *self.storage.borrow()
+    }
+
+    /// Rings when the disk stands otherwise.
+    pub fn watch_storage(&self) -> watch::Receiver<Storage> {
+        self.storage.clone()
+    }
+
     /// Board time.
     pub fn now(&self) -> Timestamp {
         self.clock.now()
@@ -113,7 +125,7 @@ impl Journal {
             .collect())
     }
 
-    /// Keeps a session across restarts.
+    /// Keeps a session across restarts, and ends the device's earlier ones in the same stroke.
     ///
     /// # Errors
     /// When it could not be stored.

@@ -57,3 +57,17 @@ pub(super) async fn after(
         })
         .collect()
 }
+
+/// The last position and its chain value; the start when there is none.
+pub(super) async fn last(connection: &mut SqliteConnection) -> Result<(u64, Chain), sqlx::Error> {
+    let row = sqlx::query("select seq, chain from entry order by seq desc limit 1")
+        .fetch_optional(connection)
+        .await?;
+    let Some(row) = row else {
+        return Ok((0, Chain::START));
+    };
+    let seq: i64 = row.try_get(0)?;
+    let chain: Vec<u8> = row.try_get(1)?;
+    let chain = Chain::from_bytes(&chain).ok_or(sqlx::Error::RowNotFound)?;
+    Ok((seq.unsigned_abs(), chain))
+}

@@ -5,7 +5,8 @@
 //! - an answer means *on disk*: the transaction holding the facts is committed with full sync before anybody
 //!   is told, and before anybody sees the new state;
 //! - entries are only ever added, in an unbroken chain, each once;
-//! - the state tables are written in the same transaction and equal the fold.
+//! - the state tables are written in the same transaction and equal the fold;
+//! - after a write that leaves unknown what is on disk nothing is acknowledged until a fresh start has verified.
 //!
 //! Does not know HTTP, pages or who is watching; it rings a bell (`watch`) with the newest position.
 
@@ -19,7 +20,9 @@ mod moving;
 mod open;
 mod sessions;
 mod settings;
+mod storage;
 mod tables;
+mod transaction;
 mod verify;
 mod writer;
 
@@ -30,4 +33,5 @@ pub use files::{DataFolder, FolderError, IncidentFile, incidents};
 pub use handle::{Head, Journal, StoredEntry};
 pub use open::{Opened, Settings, open};
 pub use sessions::StoredSession;
+pub use storage::Storage;
 pub use verify::{Finding, Verdict, verify};

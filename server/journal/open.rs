@@ -15,6 +15,7 @@ use super::chain::check_words;
 use super::error::JournalError;
 use super::handle::{Head, Journal};
 use super::sessions::{self, StoredSession};
+use super::storage::{Medium, Storage};
 use super::verify::read_chained;
 use super::writer::Writer;
 use super::{files, settings, tables};
@@ -94,6 +95,7 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
         check: check_words(chain),
     };
     let (ring, bell) = watch::channel(head);
+    let (tell, storage) = watch::channel(Storage::Well);
     let (commands, queue) = mpsc::channel(QUEUE);
     let incident = Arc::new(RwLock::new(incident));
     let writer = Writer {
@@ -102,12 +104,15 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
         incident: Arc::clone(&incident),
         head: ring,
         clock: clock.clone(),
+        medium: Medium::of(file),
+        storage: tell,
     };
     let writer = tokio::spawn(writer.run(queue));
     let journal = Journal {
         commands,
         incident,
         head: bell,
+        storage,
         readers,
         clock,
     };

@@ -2,6 +2,8 @@
 
 use sqlx::{Row, SqliteConnection};
 
+use super::transaction;
+
 /// A session as stored: plain values, the token only as its hash.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StoredSession {
@@ -43,11 +45,21 @@ pub(super) async fn read_all(
         .collect()
 }
 
-/// Keeps a session.
+/// Keeps a session and ends those the device had before: both or neither.
 pub(super) async fn write(
     connection: &mut SqliteConnection,
     session: &StoredSession,
 ) -> Result<(), sqlx::Error> {
+    transaction::begin(connection).await?;
+    let done = replace(connection, session).await;
+    transaction::end(connection, done).await
+}
+
+async fn replace(
+    connection: &mut SqliteConnection,
+    session: &StoredSession,
+) -> Result<(), sqlx::Error> {
+    revoke(connection, &session.device, &session.created_at).await?;
     sqlx::query("insert into session (token_hash, device, name, skill, role, created_at) values (?, ?, ?, ?, ?, ?)")
         .bind(session.token_hash.as_slice())
         .bind(&session.device)

@@ -3,12 +3,15 @@
 //! Owns the writing connection. Its loop: wait for one request, then take whatever else has queued (while one
 //! commit runs, the next group forms by itself); validate each fact against the state so far; append all of
 //! them, and the state rows they change, in one transaction; fold them into memory; ring the bell; only then
-//! answer. If the commit fails, nothing changed and everybody is told.
+//! answer. If the commit fails, nothing is acknowledged and everybody is told; when it is not known what reached the
+//! disk, the writer stores nothing more until the board is started, and so verified, anew.
 
 use std::sync::{Arc, RwLock};
+use std::time::Duration;
 
 use sqlx::{Connection, SqliteConnection};
 use tokio::sync::{mpsc, oneshot, watch};
+use tokio::time::{MissedTickBehavior, interval};
 
 use super::chain::{Chain, check_words};
 use super::error::JournalError;
@@ -16,12 +19,16 @@ use super::handle::Head;
 use super::log::{self, LogRow};
 use super::moving;
 use super::sessions::{self, StoredSession};
+use super::storage::{Medium, Storage, Trouble};
 use super::tables::{self, CASUALTY, EVAC_REQUEST, PERSON, STOCK, WOUND};
+use super::{settings, transaction};
 use crate::clock::Clock;
 use crate::incident::{Author, Casualty, Changes, Incident, Receipt, Refusal, Report};
 
 /// How many requests one commit may hold; more wait for the next.
 const GROUP: usize = 256;
+/// How often the disk is looked at; also how soon writing goes on by itself.
+const LOOK: Duration = Duration::from_secs(2);
 
 pub(super) type Receipts = Vec<Result<Receipt, Refusal>>;
 
@@ -49,6 +56,8 @@ pub(super) struct Writer {
     pub(super) incident: Arc<RwLock<Incident>>,
     pub(super) head: watch::Sender<Head>,
     pub(super) clock: Clock,
+    pub(super) medium: Medium,
+    pub(super) storage: watch::Sender<Storage>,
 }
 
 impl Writer {
@@ -58,8 +67,16 @@ impl Writer {
         mut commands: mpsc::Receiver<Command>,
     ) -> Result<(), JournalError> {
         let mut group = Vec::with_capacity(GROUP);
-        while commands.recv_many(&mut group, GROUP).await > 0 {
-            self.serve(&mut group).await;
+        let mut look = interval(LOOK);
+        look.set_missed_tick_behavior(MissedTickBehavior::Delay);
+        loop {
+            tokio::select! {
+                count = commands.recv_many(&mut group, GROUP) => match count {
+                    0 => break,
+                    _ => self.serve(&mut group).await,
+                },
+                _ = look.tick() => self.look().await,
+            }
         }
         // People copy the file of a stopped board: it must hold everything without the log beside it.
         let settled = sqlx::query("pragma wal_checkpoint(truncate)")
@@ -81,18 +98,29 @@ impl Writer {
                     answer,
                 } => appends.push((reports, author, answer)),
                 Command::SaveSession { session, answer } => {
-                    reply(
-                        answer,
-                        sessions::write(&mut self.connection, &session)
-                            .await
-                            .map_err(JournalError::from),
-                    );
+                    let done = match self.refuses() {
+                        Ok(()) => sessions::write(&mut self.connection, &session).await,
+                        Err(error) => {
+                            reply(answer, Err(error));
+                            continue;
+                        }
+                    };
+                    reply(answer, self.settle(done).await);
                 }
                 Command::RevokeDevice { device, at, answer } => {
-                    let done = sessions::revoke(&mut self.connection, &device, &at).await;
-                    reply(answer, done.map_err(JournalError::from));
+                    let done = match self.refuses() {
+                        Ok(()) => sessions::revoke(&mut self.connection, &device, &at).await,
+                        Err(error) => {
+                            reply(answer, Err(error));
+                            continue;
+                        }
+                    };
+                    reply(answer, self.settle(done).await);
                 }
             }
+        }
+        if appends.is_empty() {
+            return;
         }
         let (requests, answers): (Vec<_>, Vec<_>) = appends
             .into_iter()
@@ -105,22 +133,84 @@ impl Writer {
                 .zip(receipts)
                 .for_each(|(to, receipts)| reply(to, Ok(receipts))),
             Err(error) => {
-                tracing::error!(error = %error, "a commit failed; nothing of it was acknowledged");
-                let text = error.to_string();
                 for to in answers {
-                    reply(
-                        to,
-                        Err(JournalError::Storage(sqlx::Error::Protocol(text.clone()))),
-                    );
+                    reply(to, Err(again(&error)));
                 }
             }
         }
+    }
+
+    /// Nothing more is stored once it is unknown what the disk holds.
+    fn refuses(&self) -> Result<(), JournalError> {
+        if *self.storage.borrow() == Storage::Failed {
+            Err(JournalError::Unsound)
+        } else {
+            Ok(())
+        }
+    }
+
+    /// Looks at the disk; while nothing could be written, tries whether it can be again.
+    async fn look(&mut self) {
+        let known = *self.storage.borrow();
+        match known {
+            Storage::Failed => {}
+            Storage::Full | Storage::Held => {
+                let tried = settings::write(&mut self.connection, "last_try", "").await;
+                drop(self.settle(tried).await);
+            }
+            _ => self.tell(self.medium.look()),
+        }
+    }
+
+    /// What a write that ended this way means: told to everybody, and to the asker.
+    async fn settle<T>(&mut self, done: Result<T, sqlx::Error>) -> Result<T, JournalError> {
+        let error = match done {
+            Ok(value) => {
+                if matches!(*self.storage.borrow(), Storage::Full | Storage::Held) {
+                    self.tell(self.medium.look());
+                }
+                return Ok(value);
+            }
+            Err(error) => error,
+        };
+        let trouble = Trouble::of(&error);
+        tracing::error!(error = %error, ?trouble, "a write failed; nothing of it was acknowledged");
+        // Even of a harmless failure the file itself must say that it changed nothing.
+        let unchanged = trouble != Trouble::Doubtful && self.is_as_remembered(trouble).await;
+        let (state, answer) = match trouble {
+            Trouble::Full if unchanged => (Storage::Full, JournalError::Full),
+            Trouble::Held if unchanged => (Storage::Held, JournalError::Held),
+            _ => (Storage::Failed, JournalError::Unsound),
+        };
+        self.tell(state);
+        Err(answer)
+    }
+
+    async fn is_as_remembered(&mut self, trouble: Trouble) -> bool {
+        let seq = self.head.borrow().seq.0;
+        match log::last(&mut self.connection).await {
+            Ok(last) => last == (seq, self.chain),
+            // Whoever holds the file may keep readers out too; then nothing of ours can have been written.
+            Err(error) => trouble == Trouble::Held && Trouble::of(&error) == Trouble::Held,
+        }
+    }
+
+    fn tell(&self, state: Storage) {
+        self.storage.send_if_modified(|known| {
+            let news = *known != state;
+            if news && state.words().is_some() {
+                tracing::warn!(code = state.code(), "the disk");
+            }
+            *known = state;
+            news
+        });
     }
 
     async fn append(
         &mut self,
         requests: Vec<(Vec<Report>, Author)>,
     ) -> Result<Vec<Receipts>, JournalError> {
+        self.refuses()?;
         let now = self.clock.now();
         let (receipts, changes) = {
             let incident = self
@@ -140,13 +230,19 @@ impl Writer {
             (receipts, (!draft.is_empty()).then(|| draft.finish()))
         };
         if let Some(changes) = changes {
-            let chain = self.commit(&changes).await?;
+            let mut done = self.commit(&changes).await;
+            let is_full = |error: &sqlx::Error| Trouble::of(error) == Trouble::Full;
+            if done.as_ref().is_err_and(is_full) && self.medium.give_reserve() {
+                tracing::warn!("the disk is full; the reserve was given back");
+                done = self.commit(&changes).await;
+            }
+            let chain = self.settle(done).await?;
             self.publish(changes, chain);
         }
         Ok(receipts)
     }
 
-    async fn commit(&mut self, changes: &Changes) -> Result<Chain, JournalError> {
+    async fn commit(&mut self, changes: &Changes) -> Result<Chain, sqlx::Error> {
         let mut chain = self.chain;
         let rows: Vec<LogRow> = changes
             .entries
@@ -164,10 +260,9 @@ impl Writer {
                 }
             })
             .collect();
-        let mut transaction = self.connection.begin_with("BEGIN IMMEDIATE").await?;
-        log::append(&mut transaction, &rows).await?;
-        write_state(&mut transaction, changes).await?;
-        transaction.commit().await?;
+        transaction::begin(&mut self.connection).await?;
+        let written = write(&mut self.connection, &rows, changes).await;
+        transaction::end(&mut self.connection, written).await?;
         Ok(chain)
     }
 
@@ -186,6 +281,15 @@ impl Writer {
             check: check_words(chain),
         });
     }
+}
+
+async fn write(
+    connection: &mut SqliteConnection,
+    rows: &[LogRow],
+    changes: &Changes,
+) -> Result<(), sqlx::Error> {
+    log::append(connection, rows).await?;
+    write_state(connection, changes).await
 }
 
 async fn write_state(
@@ -252,6 +356,15 @@ async fn write_casualties(
         table.put(connection, rows).await?;
     }
     Ok(())
+}
+
+/// The same answer for everybody whose facts were in the group.
+fn again(error: &JournalError) -> JournalError {
+    match error {
+        JournalError::Full => JournalError::Full,
+        JournalError::Held => JournalError::Held,
+        _ => JournalError::Unsound,
+    }
 }
 
 /// Answers; somebody who no longer listens will ask again with the same ids.

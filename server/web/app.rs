@@ -9,6 +9,7 @@ use super::assets::Assets;
 use super::codes::Codes;
 use super::guesses::Guesses;
 use super::hosts::Hosts;
+use super::limits::Limits;
 use super::session::Sessions;
 use crate::incident::BoardId;
 use crate::journal::Journal;
@@ -39,6 +40,8 @@ pub struct Parts {
     pub wifi: Option<Wifi>,
     /// Wrong codes tried.
     pub guesses: Guesses,
+    /// How much may be asked.
+    pub limits: Limits,
     /// Live streams open now.
     pub streams: AtomicUsize,
     /// Ends every stream when the program stops.

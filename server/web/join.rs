@@ -9,7 +9,6 @@ use axum::extract::{ConnectInfo, FromRequestParts, State};
 use axum::http::{StatusCode, header, request};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use serde::{Deserialize, Serialize};
-use tokio_util::sync::CancellationToken;
 
 use super::app::App;
 use super::json::Body;
@@ -148,21 +147,7 @@ pub(super) async fn join(
     let device = before
         .as_ref()
         .map_or_else(|| DeviceId::new(fresh_id()), |session| session.device);
-    if before.is_some() {
-        app.sessions.end(device);
-        app.journal.revoke_device(device, app.journal.now()).await?;
-    }
-    admit(
-        &app,
-        Session {
-            device,
-            name,
-            skill: join.skill,
-            role,
-            ended: CancellationToken::new(),
-        },
-    )
-    .await
+    admit(&app, app.sessions.of(device, name, join.skill, role)).await
 }
 
 async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
@@ -193,8 +178,12 @@ async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
         role: session.role,
         next: home(session.role),
     };
-    let (cookie, stored) = app.sessions.begin(session, now);
+    // Stored first, and in one stroke with the end of the earlier ones: whoever joins again while the disk fails
+    // stays who they were.
+    let (cookie, stored) = app.sessions.make(&session, now);
+    let hash = stored.token_hash;
     app.journal.save_session(stored).await?;
+    app.sessions.begin(hash, session);
     Ok(([(header::SET_COOKIE, cookie)], Json(answer)).into_response())
 }
 

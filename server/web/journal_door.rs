@@ -100,6 +100,7 @@ pub(super) async fn append(
             "A batch may hold 50 reports. Send fewer at a time; nothing was recorded.",
         ));
     }
+    session.meter(batch.facts.len(), &app.limits)?;
     if let Some(sent_at) = batch.sent_at {
         let skew = app.journal.now().duration_since(sent_at);
         tracing::debug!(skew_ms = skew.as_millis(), "a batch arrived");

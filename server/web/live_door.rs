@@ -14,16 +14,17 @@ use futures_util::Stream;
 use futures_util::stream;
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
+use tokio::sync::watch;
+use tokio_util::sync::CancellationToken;
 
 use super::app::App;
+use super::notices::{Notice, notices};
 use super::parts::changed;
 use super::problem::Problem;
 use super::session::Session;
 use crate::incident::{BoardId, Deed, DeviceId, Seq};
+use crate::journal::Storage;
 use crate::live::{Cursor, View, Views, Wake};
-
-/// Streams the server holds at once.
-const MOST_STREAMS: usize = 1500;
 
 /// Where to resume from.
 #[derive(Debug, Default, Deserialize)]
@@ -43,6 +44,8 @@ struct Pulse<'a> {
     seq: Seq,
     check: &'a str,
     build: &'a str,
+    /// What every screen must be told about the board itself.
+    notices: Vec<Notice>,
 }
 
 #[derive(Serialize)]
@@ -81,6 +84,8 @@ pub(super) async fn stream(
     let since = Seq(last.or(query.since).unwrap_or(0));
     let cursor = Cursor::new(app.journal.watch(), since);
     let watcher = Watcher {
+        ended: session.opens_stream(&app.limits),
+        storage: app.journal.watch_storage(),
         app,
         session,
         views,
@@ -101,6 +106,9 @@ pub(super) async fn stream(
 struct Watcher {
     app: App,
     session: Session,
+    /// This stream's own end; the session's ends it too.
+    ended: CancellationToken,
+    storage: watch::Receiver<Storage>,
     views: Views,
     cursor: Cursor,
     greeted: bool,
@@ -121,7 +129,9 @@ impl Watcher {
             tokio::select! {
                 biased;
                 () = self.session.ended.cancelled() => return Some(self.goodbye("revoked")),
+                () = self.ended.cancelled() => return Some(self.goodbye("replaced")),
                 () = self.app.stopping.cancelled() => return Some(self.goodbye("stopping")),
+                Ok(()) = self.storage.changed() => return Some(self.pulse("heartbeat")),
                 wake = self.cursor.wake() => match wake {
                     Wake::Ended => return None,
                     Wake::Heartbeat(_) => return Some(self.pulse("heartbeat")),
@@ -153,6 +163,7 @@ impl Watcher {
             seq: self.cursor.seen(),
             check: &head.check,
             build: self.app.assets.build(),
+            notices: notices(&self.app),
         };
         event(name, &pulse)
     }
@@ -177,7 +188,7 @@ impl Place {
     fn take(app: &App) -> Result<Self, Problem> {
         let open = app.streams.fetch_add(1, Ordering::Relaxed);
         let place = Self(app.clone());
-        if open < MOST_STREAMS {
+        if open < app.limits.streams {
             Ok(place)
         } else {
             Err(Problem::slow_down(
@@ -186,6 +197,13 @@ impl Place {
                 15,
             ))
         }
+    }
+}
+
+impl Drop for Watcher {
+    fn drop(&mut self) {
+        // Its place in the session is free again.
+        self.ended.cancel();
     }
 }
 

@@ -8,7 +8,7 @@ use axum::http::StatusCode;
 use super::problem::Problem;
 
 /// What each code means, in a sentence.
-const MEANINGS: [(&str, &str); 29] = [
+const MEANINGS: &[(&str, &str)] = &[
     (
         "not-understood",
         "A report had an unknown shape or an unknown word in it.",
@@ -63,6 +63,26 @@ const MEANINGS: [(&str, &str); 29] = [
         "The board was asked too much at once. It is safe to send again.",
     ),
     ("storage", "The board's disk refused. Nothing was recorded."),
+    (
+        "disk-full",
+        "The board's disk is full. Nothing was recorded; it goes on by itself once there is room.",
+    ),
+    (
+        "file-held",
+        "Another program holds the board's file. Nothing was recorded; it goes on by itself.",
+    ),
+    (
+        "too-slow",
+        "A request's body did not arrive within fifteen seconds.",
+    ),
+    (
+        "too-many-connections",
+        "One address, or all together, held more connections open than the board serves.",
+    ),
+    (
+        "too-fast",
+        "One device reported faster than people can. It is safe to send again.",
+    ),
     (
         "too-large",
         "A request was larger than 64 kB or held more than 50 reports.",
@@ -122,13 +142,15 @@ mod tests {
     use super::*;
 
     /// The sources in which problems get their codes.
-    const GIVERS: [&str; 7] = [
+    const GIVERS: [&str; 9] = [
         include_str!("problem.rs"),
         include_str!("join.rs"),
         include_str!("live_door.rs"),
         include_str!("page.rs"),
         include_str!("poster.rs"),
         include_str!("json.rs"),
+        include_str!("journal_door.rs"),
+        include_str!("connections.rs"),
         include_str!("../incident/refusal.rs"),
     ];
 

@@ -5,6 +5,7 @@ use axum::http::{HeaderValue, header};
 use axum::response::{Html, IntoResponse, Response};
 
 use super::app::App;
+use super::notices::{Notice, notices};
 use super::parts::Stage;
 use super::problem::Problem;
 use super::session::Session;
@@ -37,6 +38,7 @@ pub(super) struct Frame {
     pub(super) sees_casualties: bool,
     pub(super) reports: bool,
     pub(super) is_lead: bool,
+    pub(super) notices: Vec<Notice>,
 }
 
 impl Frame {
@@ -71,6 +73,7 @@ impl Frame {
             sees_casualties: session.role.may(Deed::SeeCasualties),
             reports: session.role.may(Deed::ReportCare),
             is_lead: session.role == Role::Lead,
+            notices: notices(app),
         }
     }
 }

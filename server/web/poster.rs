@@ -22,13 +22,15 @@ struct DeviceView {
     role: &'static str,
     at: Moment,
     is_self: bool,
+    /// Removed, or its session is otherwise gone.
+    is_out: bool,
 }
 
 #[derive(Template)]
 #[template(path = "poster.html")]
 struct PosterPage {
     frame: Frame,
-    wifi: Option<(Wifi, String)>,
+    wifi: Option<(Wifi, Option<String>)>,
     sheets: Vec<(String, String)>,
     code: String,
     evac_code: String,
@@ -59,13 +61,11 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
             qr::svg(&join_address(address, port, &app.codes.helper)).map(|svg| (shown, svg))
         })
         .collect::<Result<_, _>>()?;
-    let wifi = match &app.wifi {
-        Some(wifi) => Some((
-            wifi.clone(),
-            qr::svg(&qr::wifi(&wifi.name, wifi.password.as_deref()))?,
-        )),
-        None => None,
-    };
+    // A name too long for a code must not take the whole sheet with it: it can still be typed.
+    let wifi = app.wifi.as_ref().map(|wifi| {
+        let code = qr::svg(&qr::wifi(&wifi.name, wifi.password.as_deref()));
+        (wifi.clone(), code.ok())
+    });
     let page = app.journal.read(|incident| PosterPage {
         frame: Frame::new(&app, &session, incident, "poster", String::new()),
         wifi,
@@ -81,6 +81,7 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
                 role: person.role.code(),
                 at: person.joined_at.into(),
                 is_self: person.device == session.device,
+                is_out: !app.sessions.has(person.device),
             })
             .collect(),
     });
@@ -102,8 +103,9 @@ pub(super) async fn revoke(
     {
         return Err(Problem::no_such_page());
     }
-    app.journal.revoke_device(device, app.journal.now()).await?;
+    // Out at once, also when the disk fails: then the answer says that it was not stored.
     app.sessions.end(device);
+    app.journal.revoke_device(device, app.journal.now()).await?;
     Ok(StatusCode::NO_CONTENT)
 }
 

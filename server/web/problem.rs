@@ -144,6 +144,26 @@ impl Problem {
         )
     }
 
+    /// The disk did not take it.
+    fn not_stored(code: &'static str, detail: &'static str) -> Self {
+        let status = StatusCode::INSUFFICIENT_STORAGE;
+        let problem = Self::new(status, code, "The board cannot store anything", detail);
+        Self {
+            retry_after: Some(5),
+            ..problem
+        }
+    }
+
+    /// Too slow to be waited for.
+    pub fn too_slow() -> Self {
+        Self::new(
+            StatusCode::REQUEST_TIMEOUT,
+            "too-slow",
+            "This took too long to arrive",
+            "The request broke off half-way. Nothing was recorded; what this device kept is safe on it.",
+        )
+    }
+
     /// Come back later.
     pub fn slow_down(code: &'static str, detail: &'static str, seconds: u32) -> Self {
         let status = if code == "busy" {
@@ -204,12 +224,18 @@ impl From<JournalError> for Problem {
                 "The board is stopping. What this device kept is safe on it and is sent when the board is back.",
                 5,
             ),
+            JournalError::Full => Self::not_stored(
+                "disk-full",
+                "The board's disk is full: tell the lead. Nothing was recorded; what this device kept is safe on it and is sent again by itself.",
+            ),
+            JournalError::Held => Self::not_stored(
+                "file-held",
+                "Another program holds the board's file: tell the lead. Nothing was recorded; what this device kept is safe on it and is sent again by itself.",
+            ),
             other => {
                 tracing::error!(error = %other, "storage problem");
-                Self::new(
-                    StatusCode::INSUFFICIENT_STORAGE,
+                Self::not_stored(
                     "storage",
-                    "The board cannot store anything",
                     "Board storage problem: tell the lead. Nothing was recorded; what this device kept is safe on it.",
                 )
             }

@@ -17,6 +17,9 @@ use socket2::{Domain, Protocol, Socket, Type};
 use tokio::net::TcpListener;
 use tower::ServiceExt;
 
+use super::connections::Connections;
+use super::limits::Limits;
+
 /// How long a client may take over its request's head.
 const HEADER_TIMEOUT: Duration = Duration::from_secs(5);
 /// How long open requests may go on once the program stops.
@@ -73,9 +76,11 @@ fn listen(address: SocketAddr) -> io::Result<TcpListener> {
 pub async fn serve(
     listener: TcpListener,
     app: Router,
+    limits: Limits,
     stop: impl Future<Output = ()>,
 ) -> io::Result<()> {
     let graceful = GracefulShutdown::new();
+    let connections = Connections::new(limits);
     let mut builder = hyper::server::conn::http1::Builder::new();
     builder
         .timer(TokioTimer::new())
@@ -94,8 +99,13 @@ pub async fn serve(
                 }
             },
         };
-        if let Err(error) = stream.set_nodelay(true) {
-            tracing::debug!(error = %error, "nodelay could not be set");
+        let Some(held) = connections.take(peer.ip()) else {
+            tracing::info!("a connection over the limit was turned away");
+            connections.turn_away(stream);
+            continue;
+        };
+        if let Err(error) = set_up(&stream) {
+            tracing::debug!(error = %error, "a connection could not be set up in full");
         }
         let app = app.clone();
         let service = hyper::service::service_fn(move |mut request: hyper::Request<Incoming>| {
@@ -107,6 +117,7 @@ pub async fn serve(
             if let Err(error) = connection.await {
                 tracing::debug!(error = %error, "a connection broke");
             }
+            drop(held);
         });
     }
     drop(listener);
@@ -114,5 +125,16 @@ pub async fn serve(
         () = graceful.shutdown() => {}
         () = tokio::time::sleep(GRACE) => tracing::debug!("some connections were cut off"),
     }
+    Ok(())
+}
+
+/// No waiting for more to send, and a phone that went away without a word is noticed.
+fn set_up(stream: &tokio::net::TcpStream) -> io::Result<()> {
+    stream.set_nodelay(true)?;
+    let socket = socket2::SockRef::from(stream);
+    let alive = socket2::TcpKeepalive::new().with_time(Duration::from_secs(20));
+    socket.set_tcp_keepalive(&alive)?;
+    #[cfg(target_os = "linux")]
+    socket.set_tcp_user_timeout(Some(Duration::from_secs(20)))?;
     Ok(())
 }

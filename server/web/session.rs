@@ -3,8 +3,9 @@
 //! A session is a 256-bit random token in a cookie, kept as its hash, tied to one device, revocable at once
 //! (its streams end too), and taken up again after a restart.
 
-use std::collections::HashMap;
-use std::sync::Mutex;
+use std::collections::{HashMap, VecDeque};
+use std::sync::{Arc, Mutex};
+use std::time::Instant;
 
 use axum::extract::{FromRequestParts, OptionalFromRequestParts};
 use axum::http::{HeaderMap, header, request};
@@ -12,6 +13,7 @@ use jiff::Timestamp;
 use tokio_util::sync::CancellationToken;
 
 use super::app::App;
+use super::limits::{Limits, Meter};
 use super::problem::Problem;
 use crate::clock::random_bytes;
 use crate::incident::fact::Skill;
@@ -31,33 +33,39 @@ pub struct Session {
     pub role: Role,
     /// Cancelled when the session is revoked: its streams end.
     pub ended: CancellationToken,
+    /// Its open streams, oldest first.
+    streams: Arc<Mutex<VecDeque<CancellationToken>>>,
+    /// What it may report at once.
+    meter: Arc<Meter>,
 }
 
 /// Every session.
 #[derive(Debug)]
 pub struct Sessions {
     cookie: String,
+    limits: Limits,
     by_hash: Mutex<HashMap<[u8; 32], Session>>,
 }
 
 impl Sessions {
     /// Takes stored sessions up again. The cookie is named after the board, so that two boards on one machine
     /// (a practice and a real one) do not turn each other's phones away.
-    pub fn new(board: BoardId, stored: Vec<StoredSession>) -> Self {
+    pub fn new(board: BoardId, stored: Vec<StoredSession>, limits: Limits) -> Self {
         let by_hash = stored
             .into_iter()
-            .filter_map(|one| Some((one.token_hash, take_up(&one)?)))
+            .filter_map(|one| Some((one.token_hash, take_up(&one, &limits)?)))
             .collect();
         let board = board.to_string();
         let tail = board.rsplit('-').next().unwrap_or_default();
         Self {
             cookie: format!("holdfast-{tail}"),
+            limits,
             by_hash: Mutex::new(by_hash),
         }
     }
 
-    /// Begins a session; returns its `Set-Cookie` value and what to store.
-    pub fn begin(&self, session: Session, at: Timestamp) -> (String, StoredSession) {
+    /// Makes a session's token; returns its `Set-Cookie` value and what to store. It opens nothing until `begin`.
+    pub fn make(&self, session: &Session, at: Timestamp) -> (String, StoredSession) {
         let token = hex(&random_bytes::<32>());
         let stored = StoredSession {
             token_hash: hash(&token),
@@ -67,13 +75,28 @@ impl Sessions {
             role: session.role.code().to_owned(),
             created_at: at.to_string(),
         };
-        self.lock().insert(stored.token_hash, session);
         // No `Secure`: this runs on plain HTTP. Thirty days, so that a phone outlives the incident.
         let cookie = format!(
             "{}={token}; Path=/; Max-Age=2592000; HttpOnly; SameSite=Strict",
             self.cookie
         );
         (cookie, stored)
+    }
+
+    /// Lets a session in whose hash is stored, in place of those the device had before.
+    pub fn begin(&self, token_hash: [u8; 32], session: Session) {
+        self.end(session.device);
+        self.lock().insert(token_hash, session);
+    }
+
+    /// Whether a device has a session.
+    pub fn has(&self, device: DeviceId) -> bool {
+        self.lock().values().any(|session| session.device == device)
+    }
+
+    /// A session for this person, not begun yet.
+    pub fn of(&self, device: DeviceId, name: Words, skill: Skill, role: Role) -> Session {
+        Session::new(device, name, skill, role, &self.limits)
     }
 
     /// The session of a request, if it has one.
@@ -110,6 +133,51 @@ impl Sessions {
 }
 
 impl Session {
+    fn new(device: DeviceId, name: Words, skill: Skill, role: Role, limits: &Limits) -> Self {
+        Self {
+            device,
+            name,
+            skill,
+            role,
+            ended: CancellationToken::new(),
+            streams: Arc::default(),
+            meter: Arc::new(Meter::new(limits, Instant::now())),
+        }
+    }
+
+    /// Opens one more stream: its token ends when the session does, or when newer streams take its place.
+    pub fn opens_stream(&self, limits: &Limits) -> CancellationToken {
+        let mut streams = self
+            .streams
+            .lock()
+            .expect("OK because nothing panics while holding it");
+        streams.retain(|stream| !stream.is_cancelled());
+        while streams.len() >= limits.streams_per_session.max(1) {
+            if let Some(oldest) = streams.pop_front() {
+                oldest.cancel();
+            }
+        }
+        let fresh = self.ended.child_token();
+        streams.push_back(fresh.clone());
+        fresh
+    }
+
+    /// Goes on only where this device has not reported faster than people can.
+    ///
+    /// # Errors
+    /// When it has; nothing is lost, it is to send again.
+    pub fn meter(&self, reports: usize, limits: &Limits) -> Result<(), Problem> {
+        self.meter
+            .take(reports, limits, Instant::now())
+            .map_err(|seconds| {
+                Problem::slow_down(
+                    "too-fast",
+                    "This device reports faster than the board takes from one. Nothing is lost; it is sent again by itself.",
+                    seconds,
+                )
+            })
+    }
+
     /// This session as the author of facts.
     pub fn author(&self) -> Author {
         Author {
@@ -133,14 +201,14 @@ impl Session {
     }
 }
 
-fn take_up(stored: &StoredSession) -> Option<Session> {
-    Some(Session {
-        device: stored.device.parse().ok()?,
-        name: Words::new(&stored.name).ok()?,
-        skill: Skill::from_code(&stored.skill)?,
-        role: Role::from_code(&stored.role)?,
-        ended: CancellationToken::new(),
-    })
+fn take_up(stored: &StoredSession, limits: &Limits) -> Option<Session> {
+    Some(Session::new(
+        stored.device.parse().ok()?,
+        Words::new(&stored.name).ok()?,
+        Skill::from_code(&stored.skill)?,
+        Role::from_code(&stored.role)?,
+        limits,
+    ))
 }
 
 fn hex(bytes: &[u8]) -> String {

@@ -51,6 +51,11 @@ impl Board {
             lead_words: Some(WORDS.to_owned()),
             names: Vec::new(),
             wifi: None,
+            limits: holdfast::web::Limits {
+                reports_per_second: 1e6,
+                burst: 1e6,
+                ..holdfast::web::Limits::default()
+            },
             clock: self.clock.clone(),
         };
         let board = boot::prepare(config).await.unwrap();

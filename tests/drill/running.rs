@@ -42,6 +42,11 @@ impl Running {
             lead_words: Some(LEAD_WORDS.to_owned()),
             names: Vec::new(),
             wifi: None,
+            limits: holdfast::web::Limits {
+                reports_per_second: 1e6,
+                burst: 1e6,
+                ..holdfast::web::Limits::default()
+            },
             clock,
         };
         let board = boot::prepare(config).await.unwrap();

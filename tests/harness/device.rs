@@ -54,8 +54,18 @@ impl Answer {
 
 impl Device {
     pub(crate) fn stranger(origin: &str, clock: Clock) -> Self {
+        Self::at_address(origin, clock, None)
+    }
+
+    /// Somebody at an address of their own.
+    pub(crate) fn at_address(
+        origin: &str,
+        clock: Clock,
+        address: Option<std::net::IpAddr>,
+    ) -> Self {
         let client = Client::builder()
             .redirect(reqwest::redirect::Policy::none())
+            .local_address(address)
             .timeout(DEADLINE)
             .build()
             .unwrap();

@@ -16,6 +16,7 @@ use holdfast::boot::{self, Config};
 use holdfast::clock::Clock;
 use holdfast::incident::{Incident, Role};
 use holdfast::journal::Journal;
+use holdfast::web::Limits;
 use serde_json::{Value, json};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{ConnectOptions, Row};
@@ -31,6 +32,16 @@ pub(crate) use raw::{exchange, first_bytes};
 pub(crate) const DEADLINE: Duration = Duration::from_secs(10);
 /// The lead's words of every test board.
 pub(crate) const LEAD_WORDS: &str = "river stone lamp";
+
+/// For stories that are not about limits: their devices report faster than people and hold many streams.
+pub(crate) const ROOMY: Limits = Limits {
+    connections_per_address: 1000,
+    connections: 1000,
+    streams: 1000,
+    streams_per_session: 100,
+    reports_per_second: 1e6,
+    burst: 1e6,
+};
 
 /// A running board.
 pub(crate) struct TestBoard {
@@ -64,8 +75,26 @@ impl TestBoard {
         Self::open(folder, clock, LEAD_WORDS).await
     }
 
+    /// A new board in a folder of the test's own.
+    pub(crate) async fn start_in(folder: TempDir) -> Self {
+        Self::open(folder, Clock::wall(), LEAD_WORDS).await
+    }
+
+    /// A new board that takes no more than this.
+    pub(crate) async fn start_limited(limits: Limits) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        Self::open_limited(folder, Clock::wall(), LEAD_WORDS, limits).await
+    }
+
     async fn open(folder: TempDir, clock: Clock, lead_words: &str) -> Self {
-        let config = config(folder.path().to_owned(), clock.clone(), lead_words);
+        Self::open_limited(folder, clock, lead_words, ROOMY).await
+    }
+
+    async fn open_limited(folder: TempDir, clock: Clock, lead_words: &str, limits: Limits) -> Self {
+        let config = Config {
+            limits,
+            ..config(folder.path().to_owned(), clock.clone(), lead_words)
+        };
         let board = boot::prepare(config).await.expect("the board starts");
         let (stop, stopped) = oneshot::channel::<()>();
         let app = board.app.clone();
@@ -182,6 +211,11 @@ impl TestBoard {
         self.origin.strip_prefix("http://").unwrap()
     }
 
+    /// The journal itself, for what cannot be done over HTTP.
+    pub(crate) fn journal(&self) -> Journal {
+        self.journal.clone().unwrap()
+    }
+
     /// Looks at the state in memory.
     pub(crate) fn state<T>(&self, look: impl FnOnce(&Incident) -> T) -> T {
         self.journal.as_ref().unwrap().read(look)
@@ -267,11 +301,13 @@ fn config(data: PathBuf, clock: Clock, lead_words: &str) -> Config {
         lead_words: Some(lead_words.to_owned()),
         names: Vec::new(),
         wifi: None,
+        limits: ROOMY,
         clock,
     }
 }
 
-async fn connect(file: &std::path::Path, read_only: bool) -> SqliteConnection {
+/// A connection of one's own to a board's file.
+pub(crate) async fn connect(file: &std::path::Path, read_only: bool) -> SqliteConnection {
     SqliteConnectOptions::new()
         .filename(file)
         .read_only(read_only)

@@ -1,82 +1,20 @@
 //! The real program, killed hard in the middle of its work, again and again: what was acknowledged is there.
 
-use std::path::Path;
-use std::process::Stdio;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Duration;
 
-use holdfast::clock::{Clock, random_bytes};
+use holdfast::clock::random_bytes;
 use serde_json::{Value, json};
-use tokio::io::{AsyncBufReadExt, BufReader};
-use tokio::process::{Child, Command};
+use tokio::process::Command;
 use tokio::sync::Mutex;
 use tokio::time::timeout;
 
 use crate::harness::{DEADLINE, Device, LEAD_WORDS, read_table};
+use crate::program::{CODE, Program, file_in, verifies};
 
 const CYCLES: usize = 10;
 const WRITERS: usize = 6;
-/// Join code given to the program, so that no output has to be read for it.
-const CODE: &str = "K7QFM2TX";
-
-struct Program {
-    child: Child,
-    origin: String,
-}
-
-impl Program {
-    /// Starts it and waits until it says where it is.
-    async fn start(data: &Path) -> Self {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_holdfast"))
-            .args([
-                "--listen",
-                "127.0.0.1:0",
-                "--join-code",
-                CODE,
-                "--lead-words",
-                LEAD_WORDS,
-            ])
-            .arg("--data")
-            .arg(data)
-            .stdout(Stdio::piped())
-            .kill_on_drop(true)
-            .spawn()
-            .unwrap();
-        let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
-        let mut origin = None;
-        while let Some(line) = timeout(DEADLINE, lines.next_line()).await.unwrap().unwrap() {
-            if let Some(at) = line.find("http://127.0.0.1:") {
-                let rest = &line[at..];
-                let length = rest["http://127.0.0.1:".len()..]
-                    .chars()
-                    .take_while(char::is_ascii_digit)
-                    .count();
-                origin = Some(rest[.."http://127.0.0.1:".len() + length].to_owned());
-                break;
-            }
-        }
-        // Read on, so that the program never waits for somebody to read.
-        tokio::spawn(async move { while let Ok(Some(_)) = lines.next_line().await {} });
-        Self {
-            child,
-            origin: origin.expect("it says where it is"),
-        }
-    }
-
-    async fn device(&self, code: &str, name: &str) -> Device {
-        Device::stranger(&self.origin, Clock::wall())
-            .joins(code, name)
-            .await
-    }
-
-    /// SIGKILL: no chance to tidy up.
-    async fn kill_hard(mut self) {
-        self.child.start_kill().unwrap();
-        timeout(DEADLINE, self.child.wait()).await.unwrap().unwrap();
-    }
-}
-
 /// Posts batches until the connection breaks; what is receipted goes to `acknowledged` as (id, seq).
 async fn writes(
     device: Device,
@@ -119,27 +57,6 @@ async fn writes(
         }
         count.fetch_add(1, Ordering::SeqCst);
     }
-}
-
-fn file_in(data: &Path) -> std::path::PathBuf {
-    let files = holdfast::journal::incidents(data).unwrap();
-    assert_eq!(files.len(), 1, "it resumes, it does not begin anew");
-    files[0].path.clone()
-}
-
-async fn verifies(data: &Path) {
-    let verified = Command::new(env!("CARGO_BIN_EXE_holdfast"))
-        .arg("verify")
-        .arg("--data")
-        .arg(data)
-        .output();
-    let verified = timeout(Duration::from_secs(30), verified)
-        .await
-        .unwrap()
-        .unwrap();
-    let said = String::from_utf8_lossy(&verified.stdout).into_owned();
-    assert!(verified.status.success(), "{said}");
-    assert!(said.contains("OK"), "{said}");
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

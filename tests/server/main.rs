@@ -10,10 +10,13 @@ mod harness;
 
 mod crash;
 mod door;
+mod faults;
 mod handover;
 mod journal_read;
+mod limits;
 mod live;
 mod openapi;
+mod program;
 mod receipts;
 mod restart;
 mod roles;

@@ -9,6 +9,7 @@ import { keep, recall } from "../kept.js";
 import { onReturn, page, setText } from "../page.js";
 import { hour } from "../time/format.js";
 import { onTick } from "../time/tick.js";
+import { showNotices } from "./notices.js";
 import { Patcher } from "./patch.js";
 import { subscribe } from "./share.js";
 
@@ -71,6 +72,8 @@ export class Link {
     // Every stream begins with a hello; parts of another board must never get into this page.
     if (this.#foreign) return;
     if (message.now) this.#clock.heard(Date.parse(message.now), message.rate);
+    // A hello told again to a newcomer has no time: what it said of the board may be over.
+    if (message.now && message.notices) showNotices(message.notices);
     if (message.type === "parts") this.#patcher.take(message);
     this.#down = false;
     this.#heardAt = performance.now();

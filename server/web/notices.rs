@@ -1,0 +1,27 @@
+//! What every screen must be told about the board itself.
+
+use serde::Serialize;
+
+use super::app::App;
+
+/// One thing that is not as it should be.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub(super) struct Notice {
+    /// Stable code.
+    pub(super) code: &'static str,
+    /// What people read: what is wrong, what is safe, what to do.
+    pub(super) words: String,
+}
+
+/// Everything there is to tell now, the gravest first.
+pub(super) fn notices(app: &App) -> Vec<Notice> {
+    let storage = app.journal.storage();
+    storage
+        .words()
+        .map(|words| Notice {
+            code: storage.code(),
+            words,
+        })
+        .into_iter()
+        .collect()
+}

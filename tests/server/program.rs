@@ -1,0 +1,101 @@
+//! The real program as a child process: started, spoken to, killed hard, verified.
+
+use std::path::Path;
+use std::process::Stdio;
+use std::time::Duration;
+
+use holdfast::clock::Clock;
+use tokio::io::{AsyncBufReadExt, BufReader};
+use tokio::process::{Child, Command};
+use tokio::time::timeout;
+
+use crate::harness::{DEADLINE, Device, LEAD_WORDS};
+
+/// Join code given to the program, so that no output has to be read for it.
+pub(crate) const CODE: &str = "K7QFM2TX";
+
+pub(crate) struct Program {
+    pub(crate) child: Child,
+    pub(crate) origin: String,
+}
+
+impl Program {
+    /// Starts it and waits until it says where it is.
+    pub(crate) async fn start(data: &Path) -> Self {
+        Self::start_under(&[], data).await
+    }
+
+    /// The same under another program, such as one that makes system calls fail.
+    pub(crate) async fn start_under(wrapper: &[&str], data: &Path) -> Self {
+        let words = [wrapper, &[env!("CARGO_BIN_EXE_holdfast")]].concat();
+        let mut child = Command::new(words[0])
+            .args(&words[1..])
+            .args([
+                "--listen",
+                "127.0.0.1:0",
+                "--join-code",
+                CODE,
+                "--lead-words",
+                LEAD_WORDS,
+            ])
+            .arg("--data")
+            .arg(data)
+            .stderr(Stdio::null())
+            .stdout(Stdio::piped())
+            .kill_on_drop(true)
+            .spawn()
+            .unwrap();
+        let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
+        let mut origin = None;
+        while let Some(line) = timeout(DEADLINE, lines.next_line()).await.unwrap().unwrap() {
+            if let Some(at) = line.find("http://127.0.0.1:") {
+                let rest = &line[at..];
+                let length = rest["http://127.0.0.1:".len()..]
+                    .chars()
+                    .take_while(char::is_ascii_digit)
+                    .count();
+                origin = Some(rest[.."http://127.0.0.1:".len() + length].to_owned());
+                break;
+            }
+        }
+        // Read on, so that the program never waits for somebody to read.
+        tokio::spawn(async move { while let Ok(Some(_)) = lines.next_line().await {} });
+        Self {
+            child,
+            origin: origin.expect("it says where it is"),
+        }
+    }
+
+    pub(crate) async fn device(&self, code: &str, name: &str) -> Device {
+        Device::stranger(&self.origin, Clock::wall())
+            .joins(code, name)
+            .await
+    }
+
+    /// SIGKILL: no chance to tidy up.
+    pub(crate) async fn kill_hard(mut self) {
+        self.child.start_kill().unwrap();
+        timeout(DEADLINE, self.child.wait()).await.unwrap().unwrap();
+    }
+}
+
+pub(crate) fn file_in(data: &Path) -> std::path::PathBuf {
+    let files = holdfast::journal::incidents(data).unwrap();
+    assert_eq!(files.len(), 1, "it resumes, it does not begin anew");
+    files[0].path.clone()
+}
+
+pub(crate) async fn verifies(data: &Path) {
+    let verified = Command::new(env!("CARGO_BIN_EXE_holdfast"))
+        .arg("verify")
+        .arg("--data")
+        .arg(data)
+        .output();
+    let verified = timeout(Duration::from_secs(30), verified)
+        .await
+        .unwrap()
+        .unwrap();
+    let said = String::from_utf8_lossy(&verified.stdout).into_owned();
+    assert!(verified.status.success(), "{said}");
+    assert!(said.contains("OK"), "{said}");
+}
