@@ -14,7 +14,7 @@ pub const CLOCK_SLACK: SignedDuration = SignedDuration::from_secs(2);
 
 /// How old a report may be before its time is taken for a clock that was never set, and is marked. *Common
 /// practice*: no group accident is still reported a month later.
-pub const OLDEST: SignedDuration = SignedDuration::from_hours(31 * 24);
+pub(super) const OLDEST: SignedDuration = SignedDuration::from_hours(31 * 24);
 
 /// A fact as a phone sends it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]

@@ -9,7 +9,7 @@ use std::time::Instant;
 /// The limits. The defaults are *common practice*, chosen for five hundred phones on one hotspot.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limits {
-    /// Connections one address may hold. This machine's own 127.0.0.1 and ::1 are not counted.
+    /// Connections one address may hold. This machine's own 127.0.0.1 and `::1` are not counted.
     pub connections_per_address: usize,
     /// Connections in all.
     pub connections: usize,
