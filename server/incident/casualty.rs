@@ -14,6 +14,7 @@ use super::fact::{ApparentAge, EvacAsked, Fact, HistoryTold, SignsMeasured};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
 use super::settings::Settings;
 use super::sorting::Sorting;
+use super::stock::{Spent, gloves};
 use super::text::Words;
 use super::watch::{self, Watch};
 use super::worsening::{self, Flag};
@@ -64,7 +65,7 @@ pub struct Casualty {
     /// What they told.
     pub history: HistoryTold,
     /// What was used on them, in order.
-    pub uses: Vec<(Timestamp, Item, u32)>,
+    pub uses: Vec<Spent>,
     /// The last position that touched them, struck entries and strikes included.
     pub last_seq: Seq,
 }
@@ -205,8 +206,8 @@ impl Casualty {
     /// Dressings used on them.
     pub fn dressings(&self) -> BTreeMap<Item, u32> {
         let mut sum = BTreeMap::new();
-        for (_, item, count) in self.uses.iter().filter(|(_, item, _)| item.is_dressing()) {
-            *sum.entry(*item).or_default() += count;
+        for spent in self.uses.iter().filter(|spent| spent.item.is_dressing()) {
+            *sum.entry(spent.item).or_default() += spent.count;
         }
         sum
     }
@@ -313,15 +314,16 @@ fn evac(ordered: &[&Entry]) -> Option<(Timestamp, EvacAsked)> {
         })
 }
 
-fn uses(ordered: &[&Entry]) -> Vec<(Timestamp, Item, u32)> {
-    ordered
-        .iter()
-        .flat_map(|entry| {
-            entry
-                .fact
-                .used()
-                .iter()
-                .map(|used| (entry.happened_at, used.item, used.count))
+fn uses(ordered: &[&Entry]) -> Vec<Spent> {
+    let told = ordered.iter().flat_map(|entry| {
+        entry.fact.used().iter().map(|used| Spent {
+            at: entry.happened_at,
+            item: used.item,
+            count: used.count,
+            by: entry.device,
         })
-        .collect()
+    });
+    let mut all: Vec<Spent> = told.chain(gloves(ordered)).collect();
+    all.sort_by_key(|spent| spent.at);
+    all
 }

@@ -33,6 +33,7 @@ pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
             }
             Ok(())
         }
+        Fact::KitCounted(_) | Fact::StockMoved(_) | Fact::KitDescribed(_) => check_kit(fact),
         Fact::StockCounted(count) => within("the count", count.count, 0, 9999),
         Fact::CategoryAssigned(assigned) => match &assigned.assessment {
             Some(super::fact::Assessment::Start {
@@ -69,6 +70,36 @@ pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
             Err(Refusal::SaysNothing)
         }
         other => check_bleeding(other),
+    }
+}
+
+fn check_kit(fact: &Fact) -> Result<(), Refusal> {
+    let kinds = |all: usize| {
+        if all == 0 {
+            return Err(Refusal::SaysNothing);
+        }
+        let all = u32::try_from(all).unwrap_or(u32::MAX);
+        within("the number of items", all, 1, 40)
+    };
+    match fact {
+        Fact::KitCounted(count) => {
+            kinds(count.items.len())?;
+            count.items.iter().try_for_each(|one| {
+                within("the count", one.count, 0, 9999)?;
+                within("those out of date", one.out_of_date, 0, one.count)
+            })
+        }
+        Fact::StockMoved(moved) => {
+            kinds(moved.items.len())?;
+            let count = |one: &super::fact::ItemMoved| within("the count", one.count, 1, 9999);
+            moved.items.iter().try_for_each(count)
+        }
+        Fact::KitDescribed(said)
+            if said.name.is_none() && said.place.is_none() && said.carrier.is_none() =>
+        {
+            Err(Refusal::SaysNothing)
+        }
+        _ => Ok(()),
     }
 }
 

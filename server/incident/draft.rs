@@ -3,7 +3,7 @@
 //! Owns what the board refuses and why. Promises: nothing changes until the changes are adopted; one bad
 //! fact never takes others with it; a fact already taken gets its first receipt again.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 
 use jiff::Timestamp;
@@ -13,17 +13,16 @@ use super::casualty::Casualty;
 use super::check::check;
 use super::entry::{CLOCK_SLACK, Entry, OLDEST, Report, whole_ms};
 use super::evac::{Evacuation, Known};
-use super::fact::{CasualtyTaken, Fact, HelperTrained, Skill};
+use super::fact::{Fact, Skill};
 use super::ids::{CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::permit::permit;
 use super::refusal::Refusal;
 use super::role::Role;
 use super::settings::Settings;
 use super::state::{Description, Incident};
-use super::stock::Level;
+use super::stock::Supplies;
 use super::strike::struck;
 use super::text::Words;
-use crate::rules::supplies::Item;
 
 /// Who reports.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -70,8 +69,8 @@ pub struct Changes {
     pub entries: Vec<Arc<Entry>>,
     /// The casualties they touch, folded anew.
     pub casualties: Vec<CasualtyChange>,
-    /// What is left in the bags after this.
-    pub stock: BTreeMap<Item, Level>,
+    /// What is left in the kits after this.
+    pub supplies: Supplies,
     /// Whether that is other than before.
     pub stock_changed: bool,
     /// Who leaves, on what, to where, when that may be other than before.
@@ -214,9 +213,12 @@ impl Draft<'_> {
             .filter(|casualty| !changed.contains(&casualty.id))
             .chain(casualties.iter().filter_map(|change| change.after.as_ref()))
             .collect();
-        let stock = self.base.fold_stock(&self.added, &everybody, &struck);
-        let stock_changed = stock != self.base.stock;
         let description = self.base.fold_description(&self.added, &struck);
+        let common = description.common_bag();
+        let supplies = self
+            .base
+            .fold_stock(&self.added, &everybody, (&struck, common));
+        let stock_changed = supplies.levels != self.base.supplies.levels;
         let moved = |entry: &Arc<Entry>| {
             entry.fact.moves_people() || matches!(entry.fact, Fact::EntryStruck(_))
         };
@@ -225,7 +227,7 @@ impl Draft<'_> {
         Changes {
             entries: self.added,
             casualties,
-            stock,
+            supplies,
             stock_changed,
             evacuation,
             description,
@@ -279,6 +281,10 @@ impl Draft<'_> {
         }
     }
 
+    fn knows(&self, device: DeviceId) -> bool {
+        self.people.contains(&device) || self.base.person(device).is_some()
+    }
+
     fn knows_casualty(&self, id: CasualtyId) -> bool {
         self.casualties.contains(&id) || self.base.knows_casualty(id)
     }
@@ -330,12 +336,7 @@ impl Draft<'_> {
             {
                 return Err(Refusal::RefersToNothing("casualty"));
             }
-            Fact::CasualtyTaken(CasualtyTaken {
-                helper: Some(device),
-            })
-            | Fact::HelperTrained(HelperTrained { helper: device, .. })
-                if !self.people.contains(device) && self.base.person(*device).is_none() =>
-            {
+            fact if fact.names_device().is_some_and(|one| !self.knows(one)) => {
                 return Err(Refusal::RefersToNothing("helper"));
             }
             _ => {}

@@ -27,6 +27,35 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
             let not = if named.trained { "" } else { "not " };
             format!("{name}: {not}trained in packing and releasing")
         }
+        Fact::KitCounted(count) => {
+            let each = count.items.iter().map(|one| {
+                let old = match one.out_of_date {
+                    0 => String::new(),
+                    old => format!(" ({old} out of date)"),
+                };
+                Some(format!("{} {}{old}", one.count, one.item.words()))
+            });
+            format!("kit counted: {}", list(each))
+        }
+        Fact::StockMoved(moved) => {
+            let each = moved
+                .items
+                .iter()
+                .map(|one| Some(format!("{} {}", one.count, one.item.words())));
+            let to = incident.kit_name(moved.to);
+            format!("moved to {to}: {}", list(each))
+        }
+        Fact::KitDescribed(said) => list([
+            Some("kit".to_owned()),
+            said.name.as_ref().map(ToString::to_string),
+            said.place.as_ref().map(|place| format!("at {place}")),
+            said.carrier.map(|device| {
+                let name = incident
+                    .person(device)
+                    .map_or("somebody", |one| one.name.as_str());
+                format!("carried by {name}")
+            }),
+        ]),
         _ => return None,
     };
     Some(words)

@@ -364,7 +364,7 @@ fn known(incident: &Incident) -> (Vec<(CasualtyId, String)>, String) {
     let settings = without_arrival(&format!("{:?}", incident.settings()));
     let rest = format!(
         "{:?} {:?} {:?} {settings}",
-        incident.stock(),
+        incident.supplies,
         incident.description(),
         incident.evacuation()
     );
@@ -401,7 +401,7 @@ fn same(one: &Incident, other: &Incident) -> Result<(), TestCaseError> {
         ("struck", one.struck != other.struck),
         ("casualties", one.casualties != other.casualties),
         ("people", one.people != other.people),
-        ("stock", one.stock != other.stock),
+        ("supplies", one.supplies != other.supplies),
         ("description", one.description != other.description),
         ("evacuation", one.evacuation != other.evacuation),
         ("places", one.places != other.places),

@@ -24,6 +24,7 @@ mod general_words;
 mod ids;
 #[cfg(test)]
 mod laws;
+mod needs;
 mod permit;
 mod questions;
 mod refusal;
@@ -53,6 +54,7 @@ pub use ids::{
     AssessmentId, BoardId, CasualtyId, DestinationId, DeviceId, EntryId, KitId, Seq, TransportId,
     WoundId,
 };
+pub use needs::Account;
 pub use refusal::Refusal;
 pub use role::{Deed, Role};
 pub use sentence::{sentence, sign_words};
@@ -61,7 +63,7 @@ pub use setting::Setting;
 pub use settings::{Changed, InForce, Settings};
 pub use sorting::{Begun, Decision, Sorting};
 pub use state::{Description, Incident, Person, Touched};
-pub use stock::Level;
+pub use stock::{Kit, Level, Spent, Supplies};
 pub use text::{Note, Text, TextError, Words};
 pub use tied::Tied;
 pub use watch::{Watch, Why};

@@ -33,7 +33,10 @@ pub(super) fn permit<'a>(
         fact if fact.moves_people() => moving_deed(fact),
         // What came over the radio: the coordinator writes it down.
         Fact::NoteAdded(_) if report.about == About::Incident => Deed::ReportEvac,
-        Fact::StockCounted(_) => Deed::CountStock,
+        Fact::StockCounted(_)
+        | Fact::KitCounted(_)
+        | Fact::StockMoved(_)
+        | Fact::KitDescribed(_) => Deed::CountStock,
         fact if fact.category() == Some(Category::Expectant) => Deed::AssignExpectant,
         Fact::CasualtyTaken(taken)
             if taken.helper.is_some_and(|helper| helper != author.device) =>

@@ -9,10 +9,10 @@ use super::about::About;
 use super::casualty::Casualty;
 use super::entry::Entry;
 use super::fact::{Fact, Posture};
-use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq};
+use super::ids::{CasualtyId, DeviceId, EntryId, KitId, Seq};
 use super::settings::Settings;
 use super::state::{Description, Incident, Person, Touched};
-use super::stock::Level;
+use super::stock::{Kit, Level};
 use super::text::Words;
 use crate::rules::supplies::Item;
 use crate::rules::triage::wording::Profile;
@@ -120,7 +120,26 @@ impl Incident {
 
     /// What is left of each item that was ever counted or used.
     pub fn stock(&self) -> &BTreeMap<Item, Level> {
-        &self.stock
+        &self.supplies.levels
+    }
+
+    /// Every kit.
+    pub fn kits(&self) -> impl Iterator<Item = &Kit> {
+        self.supplies.kits.values()
+    }
+
+    /// What people call a kit.
+    pub fn kit_name(&self, id: KitId) -> String {
+        let named = self
+            .supplies
+            .kits
+            .get(&id)
+            .and_then(|kit| kit.name.as_ref());
+        match named {
+            Some(name) => name.to_string(),
+            None if Some(id) == self.common_bag() => "common bag".to_owned(),
+            None => "a kit without a name".to_owned(),
+        }
     }
 
     /// What the incident is called and where it is.
@@ -163,9 +182,7 @@ impl Incident {
 
     /// The common bag: a board starts with one, named after itself.
     pub fn common_bag(&self) -> Option<KitId> {
-        self.description
-            .board
-            .map(|board: BoardId| KitId::new(board.uuid()))
+        self.description.common_bag()
     }
 
     /// When the first casualty was met.

@@ -24,6 +24,8 @@ pub struct InForce {
     pub policy: Policy,
     /// A casualty is to be sorted within this time. Design choice (no published interval found).
     pub sort_within: Minutes,
+    /// How many further days the group may have to wait for help: each open wound is dressed anew each day.
+    pub days_to_wait: u32,
     /// Devices whose people the lead named as trained in packing and in releasing a tourniquet.
     pub trained: BTreeSet<DeviceId>,
 }
@@ -54,6 +56,7 @@ impl Default for InForce {
         Self {
             policy: Policy::default(),
             sort_within: Minutes(5),
+            days_to_wait: 0,
             trained: BTreeSet::new(),
         }
     }

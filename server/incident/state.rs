@@ -15,12 +15,11 @@ use super::draft::Changes;
 use super::entry::Entry;
 use super::evac::{Evacuation, Known};
 use super::fact::{Fact, Skill, TriageChosen};
-use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, Seq, WoundId};
+use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
 use super::role::Role;
 use super::settings::Settings;
-use super::stock::{Level, levels};
+use super::stock::{self, Supplies};
 use super::text::{Note, Words};
-use crate::rules::supplies::Item;
 
 /// Somebody who joined.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -90,7 +89,7 @@ pub struct Incident {
     pub(super) struck: HashSet<Seq>,
     pub(super) casualties: BTreeMap<u32, Casualty>,
     pub(super) people: BTreeMap<DeviceId, Person>,
-    pub(super) stock: BTreeMap<Item, Level>,
+    pub(super) supplies: Supplies,
     pub(super) description: Description,
     pub(super) evacuation: Evacuation,
     pub(super) settings: Settings,
@@ -128,7 +127,7 @@ impl Incident {
             entries,
             casualties,
             struck,
-            stock,
+            supplies,
             description,
             evacuation,
             settings,
@@ -138,7 +137,7 @@ impl Incident {
             self.index(entry);
         }
         self.struck = struck;
-        self.stock = stock;
+        self.supplies = supplies;
         self.description = description;
         if let Some(evacuation) = evacuation {
             self.evacuation = evacuation;
@@ -161,7 +160,7 @@ impl Incident {
                 let next = u32::try_from(self.numbers.len() + 1).unwrap_or(u32::MAX);
                 self.numbers.entry(*id).or_insert(next);
             }
-            (_, Fact::StockCounted(_)) => self.counts.push(seq),
+            (About::Kit(_), _) => self.counts.push(seq),
             (
                 About::Incident,
                 Fact::IncidentOpened(_) | Fact::IncidentDescribed(_) | Fact::TriageChosen(_),
@@ -263,19 +262,20 @@ impl Incident {
 
     /// The parts of the state that are small enough to work out afresh.
     fn fold_rest(&mut self) {
-        let casualties: Vec<&Casualty> = self.casualties.values().collect();
-        self.stock = self.fold_stock(&[], &casualties, &self.struck);
         self.description = self.fold_description(&[], &self.struck);
+        let casualties: Vec<&Casualty> = self.casualties.values().collect();
+        let common = self.common_bag();
+        self.supplies = self.fold_stock(&[], &casualties, (&self.struck, common));
         self.evacuation = self.fold_evacuation(&[], &self.struck);
     }
 
-    /// What is left in the bags, with some entries that are not indexed yet.
+    /// What is left in the kits, with some entries that are not indexed yet.
     pub(super) fn fold_stock(
         &self,
         added: &[Arc<Entry>],
         casualties: &[&Casualty],
-        struck: &HashSet<Seq>,
-    ) -> BTreeMap<Item, Level> {
+        (struck, common): (&HashSet<Seq>, Option<KitId>),
+    ) -> Supplies {
         let known = self.counts.iter().filter_map(|seq| self.entry(*seq));
         let counts: Vec<&Entry> = known
             .chain(added.iter().map(Arc::as_ref))
@@ -285,7 +285,7 @@ impl Incident {
             .iter()
             .flat_map(|one| one.uses.iter().copied())
             .collect();
-        levels(&counts, &uses)
+        stock::fold(&counts, &uses, common)
     }
 
     /// What the incident works with, with some entries that are not indexed yet.
@@ -316,6 +316,11 @@ impl Incident {
 }
 
 impl Description {
+    /// The common bag: a board starts with one, named after itself.
+    pub fn common_bag(&self) -> Option<KitId> {
+        self.board.map(|board| KitId::new(board.uuid()))
+    }
+
     fn with(mut self, entry: &Entry) -> Self {
         match &entry.fact {
             Fact::IncidentOpened(opened) => {

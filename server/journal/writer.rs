@@ -315,7 +315,8 @@ async fn write_state(
     }
     if changes.stock_changed {
         let rows = changes
-            .stock
+            .supplies
+            .levels
             .iter()
             .map(|(item, level)| tables::stock_row(*item, level))
             .collect();

@@ -20,6 +20,8 @@ pub enum View {
     Log,
     /// What the incident works with.
     Settings,
+    /// Supplies.
+    Kits,
 }
 
 /// Views asked for together: one stream serves every tab of a browser. Sorted, each once.
@@ -31,7 +33,7 @@ pub struct Views(Vec<View>);
 pub enum ViewError {
     /// No such view.
     #[error(
-        "there is no live view `{0}`; known are board, next, summary, log, settings and casualty:ID"
+        "there is no live view `{0}`; known are board, next, summary, log, settings, kits and casualty:ID"
     )]
     Unknown(String),
     /// More than one stream may serve.
@@ -58,6 +60,7 @@ impl fmt::Display for View {
             Self::Summary => f.write_str("summary"),
             Self::Log => f.write_str("log"),
             Self::Settings => f.write_str("settings"),
+            Self::Kits => f.write_str("kits"),
         }
     }
 }
@@ -73,6 +76,7 @@ impl FromStr for View {
             "summary" => Ok(Self::Summary),
             "log" => Ok(Self::Log),
             "settings" => Ok(Self::Settings),
+            "kits" => Ok(Self::Kits),
             other => {
                 let id = other.strip_prefix("casualty:").ok_or_else(unknown)?;
                 id.parse().map(Self::Casualty).map_err(|_| unknown())

@@ -34,6 +34,8 @@ pub(super) struct Forms {
     /// Name and report of everybody a casualty can be given to.
     pub(super) people: Vec<(String, String)>,
     pub(super) bag: String,
+    /// Id and name of every kit.
+    pub(super) kits: Vec<(String, String)>,
 }
 
 /// Places offered before anybody named one.
@@ -195,6 +197,10 @@ impl Forms {
                 })
                 .collect(),
             bag: app.board.to_string(),
+            kits: super::view::kits(incident)
+                .into_iter()
+                .map(|kit| (kit.id, kit.name))
+                .collect(),
             triage: TriageForms::new(incident),
         }
     }

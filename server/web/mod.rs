@@ -15,6 +15,7 @@ mod hosts;
 mod join;
 mod journal_door;
 mod json;
+mod kits;
 mod limits;
 mod live_door;
 mod meanings;

@@ -10,7 +10,7 @@ use tower_http::compression::CompressionLayer;
 use super::app::App;
 use super::problem::Problem;
 use super::{
-    assets, guard, handover, join, journal_door, live_door, meanings, openapi, pages, poster,
+    assets, guard, handover, join, journal_door, kits, live_door, meanings, openapi, pages, poster,
     problem, settings,
 };
 
@@ -27,6 +27,7 @@ pub fn router(app: App) -> Router {
         // the lead
         .route("/board", get(pages::board))
         .route("/settings", get(settings::page))
+        .route("/kits", get(kits::page))
         .route("/poster", get(poster::page))
         .route("/devices/{id}/revocation", post(poster::revoke))
         // helpers

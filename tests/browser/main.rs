@@ -11,6 +11,7 @@
 mod board;
 mod care;
 mod evac;
+mod kits;
 mod out_of_range;
 mod screen;
 mod settings;

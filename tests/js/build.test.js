@@ -108,3 +108,14 @@ test("what is still to come: the next such hour, or in so many minutes", () => {
   assert.equal(Date.parse(build([text("moment", "25", { as: "in" })]).fact.moment), NOW + 25 * 60_000);
   assert.match(build([text("moment", "-5", { as: "in", min: "0", max: "720" })]).problems[0].words, /between 0 and 720/);
 });
+
+test("a count of many things is one fact, and what is out of date needs its whole", () => {
+  const field = (name, value) => ({ name, value, type: "text", as: "int" });
+  const built = buildFact({ kind: "stock.counted/2", fields: [field("count.tourniquet", "0"), field("count.blanket", "4"), field("old.blanket", "1"), field("count.tape", "")], context: {}, now: 0, needsOne: "count" });
+  assert.deepEqual(built.problems, []);
+  assert.deepEqual(built.fact.items, [{ item: "tourniquet", count: 0 }, { item: "blanket", count: 4, out_of_date: 1 }]);
+  const half = buildFact({ kind: "stock.counted/2", fields: [field("old.blanket", "1")], context: {}, now: 0 });
+  assert.match(half.problems[0].words, /in all/);
+  const moved = buildFact({ kind: "stock.moved/1", fields: [field("move.tape", "0")], context: {}, now: 0, needsOne: "what" });
+  assert.equal(moved.problems[0].words, "what");
+});

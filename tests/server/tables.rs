@@ -107,6 +107,7 @@ async fn the_tables_say_what_happened() {
     assert_eq!(
         stock,
         [
+            json!(["gloves", null, 2, 0]),
             json!(["packing_gauze", 10, 1, 9]),
             json!(["tourniquet", null, 1, 0])
         ]

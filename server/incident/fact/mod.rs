@@ -45,7 +45,7 @@ pub use message::{
     SituationReported,
 };
 pub use settings::{HelperTrained, PolicyChanged};
-pub use supply::StockCounted;
+pub use supply::{ItemCount, ItemMoved, KitCounted, KitDescribed, StockCounted, StockMoved};
 pub use transport::{
     Carried, Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind,
     TransportLeft, TransportSaid, TransportStands,
@@ -56,7 +56,7 @@ pub use triage::{
 };
 
 use super::about::AboutKind;
-use super::ids::CasualtyId;
+use super::ids::{CasualtyId, DeviceId};
 use crate::rules::triage::Category;
 
 /// From one row per stored shape: the variant, its stored name, and what it can be about (`_` is anything).
@@ -190,6 +190,12 @@ facts! {
     CommandHandedOver(CommandHandedOver) = "command.handed_over/1", about Incident;
     /// Supplies were counted.
     StockCounted(StockCounted) = "stock.counted/1", about Kit;
+    /// A kit was gone through.
+    KitCounted(KitCounted) = "stock.counted/2", about Kit;
+    /// Things went from one kit into another.
+    StockMoved(StockMoved) = "stock.moved/1", about Kit;
+    /// What a kit is called and where it is.
+    KitDescribed(KitDescribed) = "kit.described/1", about Kit;
     /// A setting of the incident was changed.
     PolicyChanged(PolicyChanged) = "policy.changed/1", about Incident;
     /// Somebody was named as trained.
@@ -218,6 +224,16 @@ impl Fact {
         match self {
             Self::WoundFound(found) => Some(found.casualty),
             Self::WoundFoundWithSigns(found) => Some(found.casualty),
+            _ => None,
+        }
+    }
+
+    /// Whom this report names besides its author.
+    pub const fn names_device(&self) -> Option<DeviceId> {
+        match self {
+            Self::CasualtyTaken(taken) => taken.helper,
+            Self::HelperTrained(named) => Some(named.helper),
+            Self::KitDescribed(said) => said.carrier,
             _ => None,
         }
     }

@@ -178,6 +178,15 @@ settings! {
     SortWithin "sort_within": "Sort everybody within", Lead,
         "our default",
         minutes!(1 to 30, sort_within);
+    DaysToWait "days_to_wait": "Further days to plan dressings for", Lead,
+        "dressing changes at least every 24 h: JTS Clinical Practice Guideline 62",
+        Kind::Number(Number {
+            unit: "days",
+            least: 0,
+            most: 14,
+            get: |held| held.days_to_wait,
+            set: |held, given| held.days_to_wait = given,
+        });
     SilenceCritical "silence_critical": "An acknowledged critical alarm is quiet for", Lead,
         "our default",
         minutes!(1 to 5, policy.care.silence_critical);

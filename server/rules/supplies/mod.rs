@@ -4,6 +4,7 @@
 //! per casualty was found: all quantities are defaults of this board, set beside published kit lists, to be
 //! corrected from real use.
 
+pub mod asked;
 pub mod consumption;
 pub mod item;
 pub mod planning;

@@ -14,6 +14,9 @@ struct TotalsPart {
     all: usize,
     bleeding: usize,
     first: Option<Moment>,
+    /// Items of which none is left, and how many are low.
+    out: Vec<&'static str>,
+    low: usize,
 }
 
 #[derive(Template)]
@@ -57,7 +60,12 @@ struct Leaving {
 
 impl Stage<'_> {
     pub(in crate::web) fn totals(&self) -> Shown {
-        self.show("totals", None, self.all_touched(), || {
+        let touched = self.all_touched().max(self.incident.touched().stock);
+        self.show("totals", None, touched, || {
+            let (out, low): (Vec<_>, Vec<_>) = stock(self.incident)
+                .into_iter()
+                .filter(|item| item.is_news)
+                .partition(|item| item.is_out);
             let counted = self.incident.totals();
             let words = self.incident.profile();
             let known = Category::ALL.into_iter().map(Some).chain([None]);
@@ -77,6 +85,8 @@ impl Stage<'_> {
                 totals,
                 bleeding,
                 first,
+                out: out.into_iter().map(|item| item.words).collect(),
+                low: low.len(),
             })
         })
     }
@@ -127,7 +137,8 @@ impl Stage<'_> {
     }
 
     pub(in crate::web) fn stock(&self) -> Shown {
-        self.show("stock", None, self.incident.touched().stock, || {
+        let touched = self.all_touched().max(self.incident.touched().stock);
+        self.show("stock", None, touched, || {
             let items = stock(self.incident);
             let any = items
                 .iter()

@@ -6,6 +6,7 @@
 mod board;
 mod casualty;
 mod entries;
+mod kits;
 mod next;
 mod settings;
 mod sorted;
@@ -45,6 +46,7 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 View::Next => stage.next_since(session.device, since, &mut changed),
                 View::Casualty(id) => stage.casualty_since(id, since, &mut changed),
                 View::Summary => changed.parts.extend(stage.summary().after(since)),
+                View::Kits => changed.parts.extend(stage.kits().after(since)),
                 View::Settings => changed.parts.extend(stage.settings().after(since)),
                 View::Log => changed.parts.extend(stage.entries_since(since)),
             }

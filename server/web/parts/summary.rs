@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::super::view::{CasualtyView, CategoryView, Moment, WoundView};
+use super::super::view::{CasualtyView, CategoryView, Moment, WoundView, to_bring};
 use super::{Shown, Stage, draw};
 use crate::incident::fact::Posture;
 use crate::rules::triage::Category;
@@ -32,11 +32,16 @@ struct Summary {
     tourniquets: Vec<(CasualtyView, WoundView)>,
     requests: Vec<CasualtyView>,
     others: Vec<CasualtyView>,
+    /// What to bring: how many of what.
+    bring: Vec<(u32, &'static str)>,
 }
 
 impl Stage<'_> {
     pub(in crate::web) fn summary(&self) -> Shown {
-        let touched = self.all_touched().max(self.incident.touched().incident);
+        let touched = self
+            .all_touched()
+            .max(self.incident.touched().incident)
+            .max(self.incident.touched().stock);
         self.show("summary", None, touched, || draw(&self.summary_sheet()))
     }
 
@@ -79,6 +84,7 @@ impl Stage<'_> {
             tourniquets,
             requests: self.requests(),
             bleeding: views.iter().filter(|one| one.bleeds).cloned().collect(),
+            bring: to_bring(self.incident),
             others: views.into_iter().filter(|one| one.evac.is_none()).collect(),
         }
     }

@@ -20,7 +20,7 @@ pub(super) use choice::{Choice, choices, deed_label};
 pub(super) use duty::DutyView;
 pub(super) use entry::EntryView;
 pub(super) use sorted::{BegunView, DecisionView};
-pub(super) use stock::{StockView, stock};
+pub(super) use stock::{KitView, StockView, kits, stock, to_bring};
 pub(super) use time::{Moment, hour, zone};
 pub(super) use trend::Trend;
 pub(super) use wound::WoundView;

@@ -1,43 +1,142 @@
-//! Supplies as drawn.
+//! Supplies as drawn: an item's account, a kit and what is in it.
 
-use crate::incident::Incident;
-use crate::rules::supplies::Item;
+use super::time::Moment;
+use crate::incident::{Account, Incident, Kit};
+use crate::rules::supplies::{Item, StockStatus, Substitute};
 
-/// One item of the bag.
+/// One item's account.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct StockView {
-    pub(crate) code: &'static str,
     pub(crate) words: &'static str,
+    pub(crate) unit: &'static str,
     /// What is left, where it was ever counted.
     pub(crate) left: Option<u32>,
+    pub(crate) out_of_date: u32,
     pub(crate) used: u32,
     /// So many more were used than counted.
     pub(crate) overdrawn: u32,
-    /// Two or fewer left.
-    pub(crate) is_short: bool,
+    pub(crate) need: u32,
+    pub(crate) asked: u32,
+    pub(crate) short: u32,
+    /// "about 25 min"; empty where nobody can tell.
+    pub(crate) lasts: String,
+    pub(crate) is_out: bool,
+    /// Low, out, or more used than counted.
+    pub(crate) is_news: bool,
+    /// "packing gauze: press the full ten minutes, 10 min".
+    pub(crate) instead: String,
 }
 
-/// At or below this many left an item is short. Design choice.
-const SHORT: u32 = 2;
+/// A kit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct KitView {
+    pub(crate) id: String,
+    pub(crate) name: String,
+    /// "with Teo", "by the shelter"; empty where nobody said.
+    pub(crate) place: String,
+    pub(crate) counted: Option<Moment>,
+    /// Code, words, left, out of date, more used than counted.
+    pub(crate) items: Vec<KitItem>,
+}
 
-/// Every item of the bag, in the order of its list.
+/// One item of a kit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct KitItem {
+    pub(crate) code: &'static str,
+    pub(crate) words: &'static str,
+    pub(crate) left: u32,
+    pub(crate) out_of_date: u32,
+    pub(crate) overdrawn: u32,
+}
+
+impl StockView {
+    fn of(account: &Account) -> Self {
+        Self {
+            words: account.item.words(),
+            unit: account.item.unit(),
+            left: account.left,
+            out_of_date: account.out_of_date,
+            used: account.used,
+            overdrawn: account.overdrawn,
+            need: account.need,
+            asked: account.asked,
+            short: account.short,
+            lasts: account
+                .lasts
+                .map(|minutes| format!("about {} min", minutes.0))
+                .unwrap_or_default(),
+            is_out: account.status == StockStatus::Out,
+            is_news: account.is_news(),
+            instead: account
+                .instead
+                .first()
+                .map(instead_words)
+                .unwrap_or_default(),
+        }
+    }
+}
+
+/// A substitute in words, with what to mind and how long to press.
+pub(crate) fn instead_words(rung: &Substitute) -> String {
+    let items: Vec<&str> = rung.items.iter().map(|item| item.words()).collect();
+    let made = items.join(" and ");
+    match (made.is_empty(), rung.mind) {
+        (false, Some(mind)) => format!("{made}: {mind}"),
+        (false, None) => made,
+        (true, mind) => mind.unwrap_or_default().to_owned(),
+    }
+}
+
+/// Every item that was counted, used or is needed: what is low or out first.
 pub(crate) fn stock(incident: &Incident) -> Vec<StockView> {
-    Item::ALL
-        .into_iter()
-        .map(|item| {
-            let level = incident.stock().get(&item).copied().unwrap_or_default();
-            StockView {
-                code: item.code(),
-                words: item.words(),
-                left: level.is_counted.then(|| level.left()),
-                used: level.used,
-                overdrawn: if level.is_counted {
-                    level.overdrawn()
-                } else {
-                    0
-                },
-                is_short: level.is_counted && level.left() <= SHORT,
-            }
-        })
+    let mut all: Vec<StockView> = incident.accounts().iter().map(StockView::of).collect();
+    all.sort_by_key(|one| (!one.is_out, !one.is_news, one.left.is_none()));
+    all
+}
+
+/// What to ask for from outside: "4 tourniquets"; of what nobody counted nothing can be said.
+pub(crate) fn to_bring(incident: &Incident) -> Vec<(u32, &'static str)> {
+    incident
+        .accounts()
+        .iter()
+        .filter(|one| one.left.is_some() && one.short > 0)
+        .map(|one| (one.short, one.item.words()))
         .collect()
+}
+
+/// Every kit, the common bag first.
+pub(crate) fn kits(incident: &Incident) -> Vec<KitView> {
+    let common = incident.common_bag();
+    let mut all: Vec<&Kit> = incident.kits().collect();
+    all.sort_by_key(|kit| (Some(kit.id) != common, kit.name.clone(), kit.id));
+    all.into_iter()
+        .map(|kit| KitView::of(kit, incident))
+        .collect()
+}
+
+impl KitView {
+    fn of(kit: &Kit, incident: &Incident) -> Self {
+        let carrier = kit
+            .carrier
+            .and_then(|device| incident.person(device))
+            .map(|person| format!("with {}", person.name));
+        let place = kit.place.as_ref().map(ToString::to_string);
+        Self {
+            id: kit.id.to_string(),
+            name: incident.kit_name(kit.id),
+            place: carrier.or(place).unwrap_or_default(),
+            counted: kit.counted_at.map(Moment::from),
+            items: Item::ALL
+                .into_iter()
+                .filter_map(|item| Some((item, kit.levels.get(&item)?)))
+                .map(|(item, level)| KitItem {
+                    code: item.code(),
+                    words: item.words(),
+                    left: level.left(),
+                    out_of_date: level.out_of_date.min(level.left()),
+                    overdrawn: level.overdrawn(),
+                })
+                .collect(),
+        }
+    }
 }

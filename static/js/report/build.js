@@ -6,6 +6,9 @@
 import { lastTimeAt } from "../time/format.js";
 
 const MINUTE = 60_000;
+/** Fields of a list of items: "count.tourniquet", "old.tourniquet" (of those, out of date), "move.tourniquet". */
+const LISTED = /^(count|old|move)\.(\w+)$/;
+const UNCOUNTED = "Of what is out of date, say also how many there are in all.";
 const LIST = "[]";
 const WRITE_TIME = "Write the time as HH:MM, for example 14:05.";
 /** A time of day that was last so longer ago than this is more likely still to come: a slip, not yesterday. */
@@ -43,17 +46,28 @@ export function buildFact({ kind, base = {}, fields, context, now, needsOne = ""
   const fact = { kind, ...filled(base, context) };
   const problems = [];
   const used = [];
+  const items = new Map();
   let count = 0;
   for (const field of fields.filter((candidate) => !candidate.name.startsWith("_"))) {
     const { value, problem } = readField(field, context, now);
     if (problem) problems.push({ name: field.name, words: problem });
     if (problem || value === undefined) continue;
+    const listed = LISTED.exec(field.name);
+    if (listed) {
+      const [, what, item] = listed;
+      if (what === "move" && value === 0) continue;
+      count += 1;
+      items.set(item, { ...items.get(item), item, [what === "old" ? "out_of_date" : "count"]: value });
+      continue;
+    }
     const isUsed = field.name.startsWith("used.");
     if (!field.hidden && !(isUsed && value === 0)) count += 1;
     if (!isUsed) put(fact, field.name, value);
     else if (value > 0) used.push({ item: field.name.slice("used.".length), count: value });
   }
   if (used.length > 0) fact.used = used;
+  if (items.size > 0) fact.items = [...items.values()];
+  if (fact.items?.some((item) => item.count === undefined)) problems.push({ name: "", words: UNCOUNTED });
   if (needsOne && count === 0 && problems.length === 0) problems.push({ name: "", words: needsOne });
   const { happenedAt, problem } = readTime(fields, now);
   if (problem) problems.push({ name: "_at", words: problem });

@@ -58,7 +58,7 @@ export class Forms {
   async #report(form) {
     const draftName = nameOf(form);
     const { about, kind, fact: base, said, then, needsOne } = form.dataset;
-    const context = { ...contextOf(form), ...this.#made(form) };
+    const context = { me: page.device, ...contextOf(form), ...this.#made(form) };
     const built = buildFact({
       kind,
       base: base ? JSON.parse(base) : {},
@@ -133,8 +133,8 @@ export class Forms {
 
 function nameOf(form) {
   const view = form.closest("[data-view-name]")?.dataset.viewName ?? "page";
-  const { casualty, wound } = contextOf(form);
-  return `draft/${page.board}/${view}/${form.dataset.kind}/${wound ?? casualty ?? form.dataset.about}`;
+  const { casualty, wound, kit } = contextOf(form);
+  return `draft/${page.board}/${view}/${form.dataset.kind}/${wound ?? casualty ?? kit ?? form.dataset.about}`;
 }
 
 function followed(form) {
