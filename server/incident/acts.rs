@@ -3,22 +3,25 @@
 //! Owns the translation of facts into the rules' words, for both shapes of each fact. Promises: every report
 //! about bleeding becomes an act; what was done is taken as done.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use jiff::Timestamp;
 
 use super::about::About;
 use super::entry::Entry;
 use super::fact::{
-    Circulation, Compared, Deed, DressingChecked, Fact, StepDone, TourniquetOn, Used, WoundFound,
+    BeyondChecked, Circulation, Compared, Deed, DressingChecked, Fact, StepDone, TourniquetOn,
+    Used, WoundDescribed, WoundFound,
 };
 use super::ids::{EntryId, WoundId};
+use super::risks::Risks;
+use super::seen::{as_check, felt, pulse};
 use super::settings::Settings;
-use crate::rules::bleeding::act::{About as On, Act, Application, Dated, Role as Training};
-use crate::rules::bleeding::conversion::Criteria;
-use crate::rules::bleeding::distal::{
-    BeyondCheck, Body, Compared as Felt, PulseBeyond, beyond_act, judge_beyond,
+use crate::rules::bleeding::act::{
+    About as On, Act, Application, Correction, Dated, Role as Training,
 };
+use crate::rules::bleeding::conversion::Criteria;
+use crate::rules::bleeding::distal::{BeyondCheck, Body, beyond_act, judge_beyond};
 use crate::rules::bleeding::observation::Findings;
 use crate::rules::bleeding::{self, Policy, Region, Side};
 use crate::rules::supplies::Item;
@@ -37,11 +40,25 @@ pub(super) fn described(ordered: &[&Entry]) -> Vec<(WoundId, Option<bleeding::Wo
             wounds.push((id, None));
         }
         let slot = wounds.iter_mut().find(|(known, _)| *known == id);
-        if let (Some((_, wound @ None)), Some(found)) = (slot, describe(&entry.fact)) {
+        let Some((_, wound)) = slot else { continue };
+        if let (None, Some(found)) = (&wound, describe(&entry.fact)) {
             *wound = Some(found);
+        }
+        if let (Some(known), Fact::WoundDescribed(said)) = (wound, &entry.fact) {
+            describe_more(known, said);
         }
     }
     wounds
+}
+
+/// What was said later stands; what it leaves out stays as it was.
+fn describe_more(wound: &mut bleeding::Wound, said: &WoundDescribed) {
+    wound.depth = said.depth.unwrap_or(wound.depth);
+    wound.mechanism = said.mechanism.unwrap_or(wound.mechanism);
+    wound.contamination = said.contamination.unwrap_or(wound.contamination);
+    wound.length_mm = said.length_mm.or(wound.length_mm);
+    wound.impaled = said.impaled.unwrap_or(wound.impaled);
+    wound.open_fracture = said.open_fracture.unwrap_or(wound.open_fracture);
 }
 
 fn describe(fact: &Fact) -> Option<bleeding::Wound> {
@@ -82,7 +99,7 @@ pub(super) fn acts(
     ordered: &[&Entry],
     wounds: &[WoundId],
     trained: Trained<'_>,
-    settings: &Settings,
+    (settings, risks): (&Settings, &Risks),
 ) -> Vec<Dated> {
     let confirmed: HashSet<EntryId> = ordered
         .iter()
@@ -92,6 +109,8 @@ pub(super) fn acts(
         })
         .collect();
     let mut dated = Vec::new();
+    // What was felt before a dressing went on is what later checks are compared with.
+    let mut before: HashMap<About, &BeyondChecked> = HashMap::new();
     for entry in ordered {
         let about = match entry.about {
             About::Wound(id) => wounds.iter().position(|known| *known == id).map(On::Wound),
@@ -99,8 +118,12 @@ pub(super) fn acts(
             About::Incident | About::Kit(_) | About::Transport(_) | About::Destination(_) => None,
         };
         let Some(about) = about else { continue };
+        if let Fact::BeyondChecked(check @ BeyondChecked { before: true, .. }) = &entry.fact {
+            before.insert(entry.about, check);
+        }
         let policy = &settings.at(entry.happened_at).policy;
-        for act in acts_of(&entry.fact, policy) {
+        let compared_with = before.get(&entry.about).copied();
+        for act in acts_of(&entry.fact, (policy, risks), compared_with) {
             dated.push(Dated {
                 at: entry.happened_at,
                 order: entry.seq.0,
@@ -115,7 +138,11 @@ pub(super) fn acts(
     dated
 }
 
-fn acts_of(fact: &Fact, policy: &Policy) -> Vec<Act> {
+fn acts_of(
+    fact: &Fact,
+    (policy, risks): (&Policy, &Risks),
+    before: Option<&BeyondChecked>,
+) -> Vec<Act> {
     match fact {
         Fact::WoundFound(WoundFound { flow, .. }) => {
             vec![Act::Found, Act::Assessed(Findings::flow(*flow))]
@@ -134,7 +161,7 @@ fn acts_of(fact: &Fact, policy: &Policy) -> Vec<Act> {
                 expired: false,
             }]
         }
-        Fact::StepDone(step) => vec![done(step)],
+        Fact::StepDone(step) => done(step).into_iter().collect(),
         Fact::WoundLooked(looked) => vec![Act::Looked(looked.bleeding)],
         Fact::DistalChecked(check) => {
             let check = beyond(
@@ -142,9 +169,10 @@ fn acts_of(fact: &Fact, policy: &Policy) -> Vec<Act> {
                 Some(check.movement),
                 Some(check.feeling),
             );
-            vec![beyond_act(policy, &Body::default(), &check)]
+            vec![beyond_act(policy, &risks.body, &check)]
         }
-        Fact::DressingChecked(check) => vec![dressing_checked(check, policy)],
+        Fact::DressingChecked(check) => vec![dressing_checked(check, (policy, &risks.body))],
+        Fact::BeyondChecked(check) => looked_beyond(check, before, (policy, &risks.body)),
         Fact::TourniquetChecked(check) => {
             vec![Act::TourniquetChecked {
                 bleeding: check.bleeding,
@@ -157,7 +185,51 @@ fn acts_of(fact: &Fact, policy: &Policy) -> Vec<Act> {
         Fact::CasualtyMoved(_) => vec![Act::Moved],
         Fact::CasualtyWarmed(_) => vec![Act::Warmed],
         Fact::ShockJudged(judged) => vec![Act::Shock { on: judged.shock }],
+        // Signs can only raise the suspicion; that it is gone, a person judges.
+        Fact::ShockSignsSeen(seen) if risks.suspects_shock(policy, seen) => {
+            vec![Act::Shock { on: true }]
+        }
+        other => care_acts(other),
+    }
+}
+
+fn care_acts(fact: &Fact) -> Vec<Act> {
+    match fact {
+        Fact::TourniquetDescribed(said) => {
+            vec![Act::TourniquetDescribed(Correction {
+                level: said.level,
+                over_clothes: said.over_clothes,
+                improvised: said.improvised,
+                time_written: said.time_written,
+            })]
+        }
+        Fact::ReleaseBegun(begun) => {
+            vec![Act::ConversionStarted(Criteria::from_ticked(&begun.ticked))]
+        }
+        Fact::WoundRinsed(_) => vec![Act::Cleaned],
+        Fact::InfectionLooked(look) if look.dressing_changed => vec![Act::DressingChanged],
+        Fact::InfectionLooked(_) => vec![Act::InfectionLooked],
+        Fact::TranexamicSettled(_) => vec![Act::TranexamicAcidSettled],
+        Fact::CasualtyHandedOver(_) => vec![Act::HandedOver],
+        Fact::WoundVoided(_) => vec![Act::Void],
         _ => Vec::new(),
+    }
+}
+
+/// A look before the dressing changes nothing: it is what later looks are compared with.
+fn looked_beyond(
+    look: &BeyondChecked,
+    before: Option<&BeyondChecked>,
+    (policy, body): (&Policy, &Body),
+) -> Vec<Act> {
+    let check = as_check(look, before);
+    match look.stain {
+        _ if look.before => Vec::new(),
+        None => vec![beyond_act(policy, body, &check)],
+        stain => {
+            let beyond = judge_beyond(policy, body, &check).result;
+            vec![Act::DressingChecked { stain, beyond }]
+        }
     }
 }
 
@@ -168,11 +240,13 @@ fn findings(flow: bleeding::Flow, signs: &[bleeding::Sign]) -> Findings {
     }
 }
 
-fn done(step: &StepDone) -> Act {
+/// Nothing where the deed is only kept: it moves no wound.
+fn done(step: &StepDone) -> Option<Act> {
     let how = application(step.tourniquet.unwrap_or_default());
-    match step.step {
+    Some(match step.step {
         Deed::Press => Act::PressureStarted,
         Deed::PressureLifted => Act::PressureLapsed { resumed: true },
+        Deed::HandsOff => Act::PressureLapsed { resumed: false },
         Deed::HoldByHand => Act::ManualHold,
         Deed::Pack => Act::Packed {
             material: gauze(&step.used),
@@ -187,16 +261,17 @@ fn done(step: &StepDone) -> Act {
         Deed::SecondTourniquet => Act::SecondTourniquet(how),
         Deed::MoveTourniquet => Act::TourniquetMoved(how),
         Deed::LeaveTourniquet => Act::TourniquetReviewed,
-        // The form asks for both before it offers the button.
+        // Said by hand, before there was a list to tick: taken as meant. The list is `release.begun`.
         Deed::BeginRelease => Act::ConversionStarted(Criteria::all()),
         Deed::ReleaseHeld => Act::ConversionEnded { held: true },
         Deed::ReleaseFailed => Act::ConversionEnded { held: false },
-        Deed::Cover => Act::Covered,
+        Deed::Cover | Deed::LeaveOpen | Deed::LiftCover => Act::Covered,
         Deed::CheckCover => Act::CoverChecked,
         Deed::PlainDressing => Act::SimplyDressed,
         Deed::Rinse => Act::Cleaned,
         Deed::ChangeDressing => Act::DressingChanged,
-    }
+        Deed::PadAround | Deed::RaiseLimb | Deed::KeepPart => return None,
+    })
 }
 
 fn application(on: TourniquetOn) -> Application {
@@ -206,6 +281,7 @@ fn application(on: TourniquetOn) -> Application {
         over_clothes: on.over_clothes,
         time_unknown: on.time_unknown,
         improvised: on.improvised,
+        time_written: on.time_written,
     }
 }
 
@@ -220,10 +296,10 @@ fn gauze(used: &[Used]) -> Option<Item> {
     used.iter().map(|used| used.item).find(packed)
 }
 
-fn dressing_checked(check: &DressingChecked, policy: &Policy) -> Act {
+fn dressing_checked(check: &DressingChecked, (policy, body): (&Policy, &Body)) -> Act {
     let body = Body {
-        cold: check.cold,
-        ..Body::default()
+        cold: check.cold || body.cold,
+        ..*body
     };
     let felt = BeyondCheck {
         refill_tenths: check.refill_tenths,
@@ -241,18 +317,8 @@ fn beyond(
     movement: Option<Compared>,
     feeling: Option<Compared>,
 ) -> BeyondCheck {
-    let felt = |compared| match compared {
-        Some(Compared::AsBefore) => Felt::AsBefore,
-        Some(Compared::Worse) => Felt::Worse,
-        Some(Compared::CannotTell) | None => Felt::CannotTell,
-    };
     BeyondCheck {
-        pulse: match circulation {
-            Some(Circulation::Present) => PulseBeyond::Present,
-            Some(Circulation::Weaker) => PulseBeyond::Weaker,
-            Some(Circulation::Absent) => PulseBeyond::Absent,
-            Some(Circulation::CannotTell) | None => PulseBeyond::CannotTell,
-        },
+        pulse: pulse(circulation),
         movement: felt(movement),
         feeling: felt(feeling),
         ..BeyondCheck::default()

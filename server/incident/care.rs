@@ -9,6 +9,8 @@ use super::acts;
 use super::casualty::CareClock;
 use super::entry::Entry;
 use super::ids::WoundId;
+use super::risks::Risks;
+use super::seen::Seen;
 use super::settings::Settings;
 use super::wound::Wound;
 use crate::rules::bleeding::{self, Case, ClockAbout, Limb, Picture};
@@ -20,6 +22,7 @@ pub(super) struct Care {
     pub(super) clocks: Vec<CareClock>,
     pub(super) shock_since: Option<Timestamp>,
     pub(super) tourniquets: Vec<super::tied::Tied>,
+    pub(super) risks: Risks,
 }
 
 impl Care {
@@ -39,11 +42,10 @@ impl Care {
             .into_iter()
             .map(|(_, wound)| wound.unwrap_or_else(acts::of_unknown_place))
             .collect();
-        let person = bleeding::Casualty {
-            met_at: Some(met_at),
-            clocks_hidden: matches!(category, Some(Category::Dead | Category::Expectant)),
-            ..bleeding::Casualty::default()
-        };
+        let policy = &settings.now().policy;
+        let risks = Risks::of(ordered, policy);
+        let hidden = matches!(category, Some(Category::Dead | Category::Expectant));
+        let person = risks.person(met_at, hidden);
         let case = Case {
             policy: &settings.now().policy,
             casualty: &person,
@@ -54,7 +56,7 @@ impl Care {
             let held = settings.at(entry.happened_at);
             held.training(entry.device, entry.skill, entry.role)
         };
-        let acts = acts::acts(ordered, &ids, &training, settings);
+        let acts = acts::acts(ordered, &ids, &training, (settings, &risks));
         let picture = bleeding::stand_under(&case, |at| &settings.at(at).policy, &acts);
         let clocks = bleeding::clocks(&case, &picture, acts::last_moment(ordered));
         let limb_wound = |limb: Limb| {
@@ -80,11 +82,16 @@ impl Care {
                 severity: clock.severity,
             })
             .collect();
+        let mut wounds = draw_wounds(&ids, &regions, &wounds, &picture);
+        for wound in &mut wounds {
+            wound.seen = Seen::of(wound.id, ordered, risks.body, policy);
+        }
         Self {
-            wounds: draw_wounds(&ids, &regions, &wounds, &picture),
+            wounds,
             clocks,
             shock_since: picture.person.shock_since,
             tourniquets: super::tied::tied(&picture, &ids),
+            risks,
         }
     }
 }
@@ -103,6 +110,10 @@ fn draw_wounds(
             .filter_map(bleeding::LimbStanding::first_tourniquet_at)
             .min()
     };
+    let limb = |index: usize| {
+        let limb = wounds[index].limb(index).unwrap_or(Limb::OfWound(index));
+        picture.limbs.get(&limb)
+    };
     ids.iter()
         .enumerate()
         .filter_map(|(index, id)| {
@@ -113,6 +124,9 @@ fn draw_wounds(
                 side: wounds[index].side,
                 found_at: standing.times.known?,
                 tourniquet_since: under(index),
+                described: wounds[index].clone(),
+                limb: limb(index).cloned(),
+                seen: Seen::default(),
                 standing,
             })
         })

@@ -12,6 +12,7 @@ use super::care::Care;
 use super::entry::Entry;
 use super::fact::{ApparentAge, EvacAsked, Fact, HistoryTold, SignsMeasured};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
+use super::risks::Risks;
 use super::settings::Settings;
 use super::sorting::Sorting;
 use super::stock::{Spent, gloves};
@@ -56,6 +57,8 @@ pub struct Casualty {
     pub watch: Option<Watch>,
     /// Tourniquets, also those let go, in the order in which they went on.
     pub tourniquets: Vec<super::tied::Tied>,
+    /// What else is known of the person that changes the care of their bleeding.
+    pub risks: Risks,
     /// Vital signs, oldest first.
     pub vitals: Vec<(Timestamp, SignsMeasured)>,
     /// What got worse, oldest first.
@@ -174,6 +177,7 @@ impl Casualty {
             vitals: watched.vitals,
             worsened: watched.worsened,
             tourniquets: care.tourniquets,
+            risks: care.risks,
             evac: evac(&ordered),
             history: super::evac::history(&ordered),
             uses: uses(&ordered),

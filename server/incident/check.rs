@@ -3,10 +3,10 @@
 //! Owns the bounds of what a field holds. Bounds are wide on purpose: an odd value is a person's to keep;
 //! only what cannot be a measurement is turned back.
 
-use super::check_triage;
 use super::fact::{Fact, WoundAssessed, WoundFoundWithSigns};
 use super::refusal::Refusal;
 use super::setting::Decides;
+use super::{check_care, check_triage};
 
 /// Checks a fact by itself, without looking at the state.
 ///
@@ -105,7 +105,10 @@ fn check_kit(fact: &Fact) -> Result<(), Refusal> {
 
 fn check_bleeding(fact: &Fact) -> Result<(), Refusal> {
     match fact {
-        Fact::StepDone(_) | Fact::CasualtyWarmed(_) => {
+        Fact::StepDone(_)
+        | Fact::CasualtyWarmed(_)
+        | Fact::WoundRinsed(_)
+        | Fact::InfectionLooked(_) => {
             let used = fact.used();
             within(
                 "the number of kinds used",
@@ -114,7 +117,8 @@ fn check_bleeding(fact: &Fact) -> Result<(), Refusal> {
                 12,
             )?;
             used.iter()
-                .try_for_each(|used| within("a count", used.count, 1, 50))
+                .try_for_each(|used| within("a count", used.count, 1, 50))?;
+            check_care::check(fact)
         }
         Fact::WoundFoundWithSigns(WoundFoundWithSigns { signs, .. })
         | Fact::WoundAssessed(WoundAssessed { signs, .. }) => within(
@@ -143,7 +147,9 @@ fn check_bleeding(fact: &Fact) -> Result<(), Refusal> {
         Fact::TourniquetChecked(check) if check.bleeding.is_none() && check.pulse.is_none() => {
             Err(Refusal::SaysNothing)
         }
-        other => check_triage::check(other).and_then(|()| super::evac::check(other)),
+        other => check_triage::check(other)
+            .and_then(|()| check_care::check(other))
+            .and_then(|()| super::evac::check(other)),
     }
 }
 

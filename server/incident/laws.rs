@@ -343,7 +343,7 @@ fn lived(reports: &[(Report, Author)], group: usize) -> (Incident, Vec<Result<En
 fn without_arrival(text: &str) -> String {
     let mut clean = String::with_capacity(text.len());
     let mut rest = text;
-    while let Some((at, mark)) = ["Seq(", "number: "]
+    while let Some((at, mark)) = ["Seq(", "number: ", "order: "]
         .into_iter()
         .filter_map(|mark| Some((rest.find(mark)?, mark)))
         .min()

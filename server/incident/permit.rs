@@ -43,6 +43,8 @@ pub(super) fn permit<'a>(
         {
             Deed::AssignOthers
         }
+        // Takes a whole wound off the list: the lead's, like striking what others said.
+        Fact::WoundVoided(_) => Deed::StrikeAny,
         Fact::EntryStruck(strike) => strike_deed(known(strike.entry), author)?,
         _ => Deed::ReportCare,
     };

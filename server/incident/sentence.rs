@@ -152,7 +152,9 @@ fn bleeding_words(fact: &Fact, incident: &Incident) -> String {
         Fact::StepTaken(step) => step_words(step),
         Fact::WoundLooked(looked) => format!("looked, {}", looked.bleeding.words()),
         Fact::DistalChecked(check) => distal_words(check),
-        other => triage_words(other, incident).unwrap_or_else(|| other.kind().to_owned()),
+        other => {
+            triage_words(other, incident).unwrap_or_else(|| super::care_words::care_words(other))
+        }
     }
 }
 
@@ -183,7 +185,7 @@ pub const fn sign_words(sign: Sign) -> &'static str {
     }
 }
 
-fn used_list(used: &[Used]) -> impl Iterator<Item = Option<String>> + '_ {
+pub(super) fn used_list(used: &[Used]) -> impl Iterator<Item = Option<String>> + '_ {
     used.iter()
         .map(|used| Some(format!("{} {}", used.count, used.item.words())))
 }
@@ -212,17 +214,9 @@ fn done_words(step: &StepDone) -> String {
 }
 
 fn dressing_words(check: &DressingChecked) -> String {
-    let stain = check.stain.map(|stain| match stain {
-        Stain::Dry => "dry",
-        Stain::Stable => "stain no larger",
-        Stain::Growing => "stain grows",
-        Stain::Soaked => "soaked",
-        Stain::Flowing => "bleeds through",
-    });
-    let tenths = |value: u16| format!("refill {}.{} s", value / 10, value % 10);
     list([
         Some("dressing checked".to_owned()),
-        stain.map(str::to_owned),
+        check.stain.map(|stain| stain_words(stain).to_owned()),
         check
             .circulation
             .map(|circulation| circulation_words(circulation).to_owned()),
@@ -232,9 +226,25 @@ fn dressing_words(check: &DressingChecked) -> String {
         check
             .feeling
             .map(|feeling| compared_words("feeling", feeling)),
-        check.refill_tenths.map(tenths),
+        check
+            .refill_tenths
+            .map(|tenths| format!("refill {}", tenths_words(tenths))),
         check.cold.then(|| "cold".to_owned()),
     ])
+}
+
+pub(super) const fn stain_words(stain: Stain) -> &'static str {
+    match stain {
+        Stain::Dry => "dry",
+        Stain::Stable => "stain no larger",
+        Stain::Growing => "stain grows",
+        Stain::Soaked => "soaked",
+        Stain::Flowing => "bleeds through",
+    }
+}
+
+pub(super) fn tenths_words(tenths: u16) -> String {
+    format!("{}.{} s", tenths / 10, tenths % 10)
 }
 
 const fn pulse_words(pulse: Pulse) -> &'static str {
@@ -245,7 +255,7 @@ const fn pulse_words(pulse: Pulse) -> &'static str {
     }
 }
 
-const fn circulation_words(circulation: Circulation) -> &'static str {
+pub(super) const fn circulation_words(circulation: Circulation) -> &'static str {
     match circulation {
         Circulation::Present => "pulse there",
         Circulation::Weaker => "pulse weaker",
@@ -254,7 +264,7 @@ const fn circulation_words(circulation: Circulation) -> &'static str {
     }
 }
 
-fn compared_words(what: &str, compared: Compared) -> String {
+pub(super) fn compared_words(what: &str, compared: Compared) -> String {
     match compared {
         Compared::AsBefore => format!("{what} as before"),
         Compared::Worse => format!("{what} worse"),

@@ -3,7 +3,8 @@
 use jiff::Timestamp;
 
 use super::ids::WoundId;
-use crate::rules::bleeding::{Region, Side, Standing, State};
+use super::seen::Seen;
+use crate::rules::bleeding::{self, LimbStanding, Region, Side, Standing, State};
 
 /// A wound and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,6 +19,12 @@ pub struct Wound {
     pub found_at: Timestamp,
     /// Where it stands on the ladder.
     pub standing: Standing,
+    /// As described.
+    pub described: bleeding::Wound,
+    /// What the tourniquets of its limb do, where one ever was on.
+    pub limb: Option<LimbStanding>,
+    /// What was seen beside the bleeding.
+    pub seen: Seen,
     /// When the first tourniquet that covers it went on, while one is tight.
     pub tourniquet_since: Option<Timestamp>,
 }
@@ -33,6 +40,13 @@ impl Wound {
                 | State::HandsStay
                 | State::TourniquetFails
         )
+    }
+
+    /// The suggested step in one line, as it is meant at this place.
+    pub fn next_line(&self) -> &'static str {
+        let next = self.standing.next;
+        self.region
+            .map_or_else(|| next.line(), |region| next.line_at(region))
     }
 
     /// "forearm, left".

@@ -3,11 +3,12 @@
 use serde_json::json;
 
 use super::app::App;
+use super::care_forms::CareForms;
 use super::outline::{self, Place};
 use super::triage_forms::TriageForms;
 use crate::incident::Incident;
-use crate::incident::fact::{Deed, Need};
-use crate::rules::bleeding::{Flow, Region, Sign};
+use crate::incident::fact::{Deed, Need, Used};
+use crate::rules::bleeding::{Flow, Policy, Region, Sign};
 use crate::rules::supplies::Item;
 
 /// The choices.
@@ -26,8 +27,8 @@ pub(super) struct Forms {
     /// Stored code and words of every step.
     pub(super) deeds: Vec<(String, &'static str)>,
     pub(super) signs: &'static [(&'static str, Sign)],
-    /// Words, report and label of each measure with its usual materials.
-    pub(super) steps: Vec<(&'static str, String, &'static str)>,
+    /// Each measure with its usual materials.
+    pub(super) steps: Vec<QuickStep>,
     pub(super) items: [Item; Item::COUNT],
     pub(super) dressings: Vec<Item>,
     pub(super) triage: TriageForms,
@@ -36,6 +37,7 @@ pub(super) struct Forms {
     pub(super) bag: String,
     /// Id and name of every kit.
     pub(super) kits: Vec<(String, String)>,
+    pub(super) care: CareForms,
 }
 
 /// Places offered before anybody named one.
@@ -52,16 +54,22 @@ const WORDS: [&str; 18] = [
     "white", "yellow", "grey", "coat", "jumper", "hat", "backpack",
 ];
 
-/// The four measures that are reported most, one tap each.
-const QUICK: [Deed; 4] = [
-    Deed::Press,
-    Deed::Pack,
-    Deed::PressureDressing,
-    Deed::Tourniquet,
-];
+/// A measure of one tap, for a wound the board may not know yet.
+#[derive(Debug)]
+pub(super) struct QuickStep {
+    pub(super) words: &'static str,
+    pub(super) label: &'static str,
+    pub(super) report: String,
+    /// What opens after it.
+    pub(super) then: &'static str,
+    /// How long hands press, in minutes; 0 where nothing is held.
+    pub(super) hold: u32,
+}
+
 /// Every step a helper may report by hand; the rest is offered where it makes sense.
-const DEEDS: [Deed; 18] = [
+const DEEDS: [Deed; 23] = [
     Deed::Press,
+    Deed::HandsOff,
     Deed::HoldByHand,
     Deed::Pack,
     Deed::PressureDressing,
@@ -72,10 +80,14 @@ const DEEDS: [Deed; 18] = [
     Deed::Tighten,
     Deed::SecondTourniquet,
     Deed::MoveTourniquet,
-    Deed::BeginRelease,
     Deed::ReleaseHeld,
     Deed::ReleaseFailed,
     Deed::Cover,
+    Deed::LeaveOpen,
+    Deed::LiftCover,
+    Deed::PadAround,
+    Deed::RaiseLimb,
+    Deed::KeepPart,
     Deed::PlainDressing,
     Deed::Rinse,
     Deed::ChangeDressing,
@@ -161,6 +173,7 @@ impl Forms {
                 .map(ToString::to_string)
                 .collect::<Vec<_>>(),
         );
+        let policy = &incident.settings().now().policy;
         places.truncate(PLACES);
         Self {
             places,
@@ -176,7 +189,7 @@ impl Forms {
             regions: &REGIONS,
             figures: [("front", &outline::FRONT), ("back", &outline::BACK)],
             flows: Flow::ALL,
-            steps: QUICK.into_iter().map(step).collect(),
+            steps: quick_steps(policy),
             deeds: DEEDS
                 .into_iter()
                 .map(|deed| (deed.code(), deed.words()))
@@ -202,19 +215,69 @@ impl Forms {
                 .map(|kit| (kit.id, kit.name))
                 .collect(),
             triage: TriageForms::new(incident),
+            care: CareForms::new(policy),
         }
     }
 }
 
-fn step(what: Deed) -> (&'static str, String, &'static str) {
-    let mut fact = json!({ "kind": "step.taken/2", "step": what });
-    if !what.usual().is_empty() {
-        fact["used"] = json!(what.usual());
-    }
-    let report = json!({ "about": { "wound": "$wound" }, "fact": fact });
-    (
-        what.words(),
-        report.to_string(),
-        super::view::deed_label(what),
-    )
+/// The measures reported most. Packing asks which gauze, for that decides how long it is pressed.
+fn quick_steps(policy: &Policy) -> Vec<QuickStep> {
+    let holds = &policy.holds;
+    let gauze = |item| vec![Used { item, count: 1 }];
+    let usual = Deed::usual;
+    let minutes = holds.direct_pressure(false).0;
+    let home = "home";
+    [
+        (
+            Deed::Press,
+            "Pressing now",
+            usual(Deed::Press),
+            "open:hold",
+            minutes,
+        ),
+        (
+            Deed::Pack,
+            "Packed: haemostatic",
+            gauze(Item::HaemostaticGauze),
+            "open:hold",
+            holds.haemostatic.0,
+        ),
+        (
+            Deed::Pack,
+            "Packed: plain gauze",
+            gauze(Item::PackingGauze),
+            "open:hold",
+            holds.plain.0,
+        ),
+        (
+            Deed::PressureDressing,
+            "Pressure dressing on",
+            usual(Deed::PressureDressing),
+            home,
+            0,
+        ),
+        (
+            Deed::Tourniquet,
+            "Tourniquet on",
+            usual(Deed::Tourniquet),
+            "open:tourniquet",
+            0,
+        ),
+    ]
+    .into_iter()
+    .map(|(deed, label, used, then, hold)| {
+        let mut fact = json!({ "kind": "step.taken/2", "step": deed });
+        if !used.is_empty() {
+            fact["used"] = json!(used);
+        }
+        let report = json!({ "about": { "wound": "$wound" }, "fact": fact }).to_string();
+        QuickStep {
+            words: deed.words(),
+            label,
+            report,
+            then,
+            hold,
+        }
+    })
+    .collect()
 }

@@ -5,6 +5,7 @@
 
 mod app;
 mod assets;
+mod care_forms;
 mod codes;
 mod connections;
 mod forms;

@@ -26,6 +26,7 @@ pub(super) struct Frame {
     pub(super) rate: f64,
     pub(super) device: String,
     pub(super) role: &'static str,
+    /// What the person has learnt: decides what is offered.
     pub(super) skill: &'static str,
     pub(super) name: String,
     pub(super) incident: String,

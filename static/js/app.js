@@ -18,7 +18,9 @@ import { page } from "./page.js";
 import { startPrint } from "./print.js";
 import { startChips } from "./report/chips.js";
 import { Forms } from "./report/form.js";
+import { startHold } from "./report/hold.js";
 import { startOutline } from "./report/outline.js";
+import { startRefill } from "./report/refill.js";
 import { Reporter } from "./report/report.js";
 import { startStepper } from "./report/stepper.js";
 import { startViews } from "./report/views.js";
@@ -44,6 +46,8 @@ const clock = new BoardClock({ board: page.board, rate: page.rate, renderedAt: p
 attempt(startHands);
 if (has(".dock")) attempt(startDock);
 attempt(() => startTick(clock));
+// Before the views: the first view may be one of theirs.
+if (has("[data-hold-view]")) attempt(() => startHold(clock));
 if (has("[data-view-name]")) attempt(startViews);
 if (has("[data-join-form]")) attempt(startJoin);
 if (has("[data-print]")) attempt(startPrint);
@@ -66,6 +70,7 @@ function startReporting() {
   if (has("[data-stepper]")) attempt(startStepper);
   if (has("[data-outline]")) attempt(startOutline);
   if (has("[data-counter]")) attempt(startCounters);
+  if (has("[data-refill]")) attempt(startRefill);
   for (const root of document.querySelectorAll("[data-triage]")) attempt(() => new Assessment(root, reporter, outbox).start());
   if (page.views.length > 0) attempt(() => new Link(clock, outbox).start());
 }

@@ -32,7 +32,7 @@ async fn answer(phone: &Screen, answers: &[&str]) {
     phone.see("[data-triage-accept]").await;
 }
 
-async fn find_wound(phone: &Screen, flow: &str, side: &str, region: &str) {
+pub(crate) async fn find_wound(phone: &Screen, flow: &str, side: &str, region: &str) {
     phone
         .tap(&format!(
             "[data-view-name=wound] input[value={flow}] + span"
@@ -135,18 +135,22 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     teo.reads(".ask h1", "pack it").await;
     teo.tap_words(".next [data-report]", "Packed: plain gauze")
         .await;
-    teo.reads(".ask h1", "pressing, do not look").await;
+    teo.reads("[data-hold-clock]", ":").await;
     clock.advance(600);
     // The phone hears of it with the next heartbeat; a look before that would be an early one.
-    teo.see(".ask.duty[data-late]").await;
-    teo.tap_words(".next [data-report]", "Still bleeding").await;
+    teo.see("[data-hold-clock][data-late]").await;
+    teo.tap_words("[data-view-name=hold] [data-report]", "Still bleeding")
+        .await;
     teo.reads(".ask h1", "tourniquet").await;
     teo.tap_words(".next [data-report]", "Tourniquet on").await;
     ina.reads_within("#rows", "on since", Duration::from_secs(1))
         .await;
-    teo.reads(".ask h1", "Check the tourniquet").await;
-    teo.tap_words(".next [data-report]", "Stopped, no pulse beyond")
-        .await;
+    teo.tap_words(
+        "[data-view-name=tourniquet] [data-report]",
+        "Stopped, no pulse beyond",
+    )
+    .await;
+    teo.tap("[data-view-name=tourniquet] [data-close]").await;
     ina.reads("#rows", "tourniquet holds").await;
 
     teo.tap(".who").await;

@@ -12,6 +12,7 @@ mod board;
 mod care;
 mod evac;
 mod kits;
+mod ladder;
 mod out_of_range;
 mod screen;
 mod settings;

@@ -81,16 +81,22 @@ impl Device {
 
     /// Tries a code; returns the answer, whatever it is.
     pub(crate) async fn tries_code(&self, code: &str, name: &str) -> Answer {
-        self.posts(
-            "/join",
-            &json!({ "code": code, "name": name, "skill": "first_aider" }),
-        )
-        .await
+        self.tries_code_as(code, name, "first_aider").await
+    }
+
+    async fn tries_code_as(&self, code: &str, name: &str, skill: &str) -> Answer {
+        let form = json!({ "code": code, "name": name, "skill": skill });
+        self.posts("/join", &form).await
     }
 
     /// Joins; returns the device with its session.
     pub(crate) async fn joins(&self, code: &str, name: &str) -> Self {
-        let answer = self.tries_code(code, name).await;
+        self.joins_as(code, name, "first_aider").await
+    }
+
+    /// Joins as somebody with this skill.
+    pub(crate) async fn joins_as(&self, code: &str, name: &str, skill: &str) -> Self {
+        let answer = self.tries_code_as(code, name, skill).await;
         assert_eq!(answer.status, 200, "{name} joins: {}", answer.body);
         let cookie = answer.header("set-cookie");
         let pair = cookie.split(';').next().unwrap();

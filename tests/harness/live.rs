@@ -23,6 +23,7 @@ pub(crate) struct Event {
 pub(crate) struct Stream {
     bytes: BoxStream<'static, reqwest::Result<Vec<u8>>>,
     pending: String,
+    half: Vec<u8>,
     /// Answer to the request.
     pub(crate) status: u16,
     pub(crate) content_type: String,
@@ -55,6 +56,7 @@ impl Stream {
                 .map(|chunk| chunk.map(|bytes| bytes.to_vec()))
                 .boxed(),
             pending: String::new(),
+            half: Vec::new(),
         }
     }
 
@@ -91,6 +93,18 @@ impl Stream {
         events
     }
 
+    /// A character may arrive in two pieces.
+    fn take_in(&mut self, bytes: &[u8]) {
+        self.half.extend_from_slice(bytes);
+        let whole = match std::str::from_utf8(&self.half) {
+            Ok(text) => text.len(),
+            Err(error) => error.valid_up_to(),
+        };
+        let rest = self.half.split_off(whole);
+        let text = std::mem::replace(&mut self.half, rest);
+        self.pending.push_str(std::str::from_utf8(&text).unwrap());
+    }
+
     async fn next_before(
         &mut self,
         end: Instant,
@@ -105,7 +119,7 @@ impl Stream {
                 continue;
             }
             match timeout_at(end, self.bytes.next()).await? {
-                Some(Ok(bytes)) => self.pending.push_str(std::str::from_utf8(&bytes).unwrap()),
+                Some(Ok(bytes)) => self.take_in(&bytes),
                 Some(Err(_)) | None => return Ok(None),
             }
         }

@@ -171,6 +171,12 @@ impl TestBoard {
         self.join(&self.join_code, name).await
     }
 
+    /// A medic's phone.
+    pub(crate) async fn medic(&self, name: &str) -> Device {
+        let visitor = Device::stranger(&self.origin, self.clock.clone());
+        visitor.joins_as(&self.join_code, name, "medic").await
+    }
+
     /// The lead's tablet.
     pub(crate) async fn lead(&self, name: &str) -> Device {
         self.join(LEAD_WORDS, name).await

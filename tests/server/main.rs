@@ -8,6 +8,7 @@
 #[path = "../harness/mod.rs"]
 mod harness;
 
+mod bleeding;
 mod crash;
 mod door;
 mod faults;

@@ -72,6 +72,8 @@ pub enum Deed {
     Press,
     /// Hands were lifted before the time and press again.
     PressureLifted,
+    /// Hands were lifted and nobody presses.
+    HandsOff,
     /// Hands press and stay until handover; also when hands are swapped.
     HoldByHand,
     /// Packed, hands press.
@@ -102,8 +104,18 @@ pub enum Deed {
     ReleaseFailed,
     /// Covered as the place needs.
     Cover,
+    /// Left open on purpose, watched.
+    LeaveOpen,
+    /// An edge of the cover was lifted, air let out, covered again.
+    LiftCover,
     /// The cover was looked at and is in order.
     CheckCover,
+    /// Padded around what sticks in it or a broken skull.
+    PadAround,
+    /// The limb was raised. Never a step: TCCC and ANZCOR 9.1.1 know no effect on the bleeding.
+    RaiseLimb,
+    /// The lost part is wrapped, bagged, cool and labelled, and travels along.
+    KeepPart,
     /// A plain dressing on a wound that stopped.
     PlainDressing,
     /// Rinsed.
@@ -245,6 +257,7 @@ impl Deed {
         match self {
             Self::Press => "direct pressure",
             Self::PressureLifted => "lifted early, pressing again",
+            Self::HandsOff => "hands off, nobody presses",
             Self::HoldByHand => "hands stay on",
             Self::Pack => "packed, pressing",
             Self::PressureDressing => "pressure dressing on",
@@ -260,7 +273,12 @@ impl Deed {
             Self::ReleaseHeld => "tourniquet released, it holds",
             Self::ReleaseFailed => "bled on release, tightened again",
             Self::Cover => "covered",
+            Self::LeaveOpen => "left open, watched",
+            Self::LiftCover => "edge lifted, covered again",
             Self::CheckCover => "cover in order",
+            Self::PadAround => "padded around it",
+            Self::RaiseLimb => "limb raised",
+            Self::KeepPart => "lost part kept cool, labelled",
             Self::PlainDressing => "plain dressing",
             Self::Rinse => "rinsed",
             Self::ChangeDressing => "dressing changed",

@@ -15,6 +15,7 @@ mod settings;
 mod supply;
 mod transport;
 mod triage;
+mod wound_care;
 
 use serde::{Deserialize, Serialize};
 
@@ -53,6 +54,10 @@ pub use transport::{
 pub use triage::{
     AssessmentAnswered, CallAnswered, CasualtyTold, CategoryDecided, LifesavingDone, SignsMeasured,
     Skin, TriageChosen,
+};
+pub use wound_care::{
+    BeyondChecked, BloodSeen, InfectionLooked, ReleaseBegun, RisksTold, ShockSignsSeen,
+    TourniquetDescribed, TranexamicSettled, WoundDescribed, WoundRinsed, WoundVoided,
 };
 
 use super::about::AboutKind;
@@ -214,6 +219,28 @@ facts! {
     CasualtyTold(CasualtyTold) = "casualty.told/1", about Casualty;
     /// Vital signs were measured, with all their parts.
     SignsMeasured(SignsMeasured) = "vitals.measured/2", about Casualty;
+    /// What changes the care of a person's bleeding was told.
+    RisksTold(RisksTold) = "risks.told/1", about Casualty;
+    /// More about a wound.
+    WoundDescribed(WoundDescribed) = "wound.described/1", about Wound;
+    /// The part beyond was looked at, before a dressing or after.
+    BeyondChecked(BeyondChecked) = "beyond.checked/1", about Wound;
+    /// How a tourniquet sits.
+    TourniquetDescribed(TourniquetDescribed) = "tourniquet.described/1", about Wound;
+    /// Taking a tourniquet off began.
+    ReleaseBegun(ReleaseBegun) = "release.begun/1", about Wound;
+    /// A wound was rinsed.
+    WoundRinsed(WoundRinsed) = "wound.rinsed/1", about Wound;
+    /// A quiet wound was looked at for infection.
+    InfectionLooked(InfectionLooked) = "infection.looked/1", about Wound;
+    /// Signs of shock were looked for.
+    ShockSignsSeen(ShockSignsSeen) = "shock.signs_seen/1", about Casualty;
+    /// Spilt blood was seen.
+    BloodSeen(BloodSeen) = "blood.seen/1", about Casualty;
+    /// Tranexamic acid was given or decided against.
+    TranexamicSettled(TranexamicSettled) = "tranexamic.settled/1", about Casualty;
+    /// A wound was entered by mistake.
+    WoundVoided(WoundVoided) = "wound.voided/1", about Wound;
     /// An earlier entry was a mistake.
     EntryStruck(EntryStruck) = "entry.struck/1", about _;
 }
@@ -270,6 +297,8 @@ impl Fact {
             Self::StepTaken(step) => &step.used,
             Self::StepDone(step) => &step.used,
             Self::CasualtyWarmed(warmed) => &warmed.used,
+            Self::WoundRinsed(rinsed) => &rinsed.used,
+            Self::InfectionLooked(looked) => &looked.used,
             _ => &[],
         }
     }

@@ -69,6 +69,10 @@ pub enum Level {
 
 /// How a tourniquet was put on.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "what a person ticks about one tourniquet"
+)]
 pub struct Application {
     /// Where.
     pub level: Level,
@@ -80,6 +84,29 @@ pub struct Application {
     pub time_unknown: bool,
     /// Not a made tourniquet. Source: IFRC 2020 prefers manufactured ones.
     pub improvised: bool,
+    /// The time is written on it. Source: JTS curriculum.
+    pub time_written: bool,
+}
+
+impl Application {
+    /// High up or over clothes: to be moved to the skin above the wound when there is time. Source: TCCC
+    /// Guidelines; proposed TCCC change 25-2.
+    pub fn is_for_the_first_minutes(&self) -> bool {
+        self.over_clothes || self.level == Level::HighAndTight
+    }
+}
+
+/// What was said later about how a tourniquet sits; what is none was not said.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Correction {
+    /// Where.
+    pub level: Option<Level>,
+    /// Over clothes.
+    pub over_clothes: Option<bool>,
+    /// Not a made one.
+    pub improvised: Option<bool>,
+    /// The time is written on it.
+    pub time_written: Option<bool>,
 }
 
 /// One report.
@@ -128,6 +155,8 @@ pub enum Act {
     TourniquetMoved(Application),
     /// The time at which it really went on.
     TourniquetTimeTold(Timestamp),
+    /// How it sits was told.
+    TourniquetDescribed(Correction),
     /// "Is it still needed?" was asked.
     TourniquetReviewed,
     /// Somebody begins to replace it by pack and dressing.
@@ -152,6 +181,8 @@ pub enum Act {
     Cleaned,
     /// A plain dressing was changed and the wound looked at.
     DressingChanged,
+    /// A quiet wound was looked at for infection.
+    InfectionLooked,
     /// The casualty was moved.
     Moved,
     /// Shock is suspected, or no longer.

@@ -5,6 +5,7 @@
 //! journal article (PMC10662576) for the reasons to leave it on.
 
 use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
 
 use super::act::Role;
 use super::ladder::Case;
@@ -12,6 +13,78 @@ use super::limb::{Grip, LimbStanding};
 use super::minutes::Minutes;
 use super::policy::{Conversion, Policy};
 use super::warning::Warning;
+
+/// One point of the list that a person ticks before a tourniquet comes off. Sources: TCCC Guidelines and JTS
+/// curriculum (shock, watching, amputation, time); PMC10662576 (a failed try); the rest is our default.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum ReleasePoint {
+    /// No sign of shock.
+    NoShock,
+    /// Somebody watches the wound and nothing else.
+    Watched,
+    /// No part of the limb is lost.
+    NoAmputation,
+    /// Less than two hours; a medic less than six.
+    InTime,
+    /// Gauze and a pressure dressing lie ready.
+    MaterialReady,
+    /// It stopped the bleeding and the pulse until now.
+    WorkedUntilNow,
+    /// No failed try that forbids another.
+    NoFailedTry,
+}
+
+impl ReleasePoint {
+    /// Every point, in the order in which they are asked.
+    pub const ALL: [Self; 7] = [
+        Self::NoShock,
+        Self::NoAmputation,
+        Self::WorkedUntilNow,
+        Self::InTime,
+        Self::NoFailedTry,
+        Self::MaterialReady,
+        Self::Watched,
+    ];
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::NoShock => "no_shock",
+            Self::Watched => "watched",
+            Self::NoAmputation => "no_amputation",
+            Self::InTime => "in_time",
+            Self::MaterialReady => "material_ready",
+            Self::WorkedUntilNow => "worked_until_now",
+            Self::NoFailedTry => "no_failed_try",
+        }
+    }
+
+    /// The words shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::NoShock => "no sign of shock",
+            Self::Watched => "one person watches this wound and nothing else",
+            Self::NoAmputation => "no part of the limb is lost",
+            Self::InTime => "on for less than 2 hours (a medic: less than 6)",
+            Self::MaterialReady => "gauze and a pressure dressing lie ready",
+            Self::WorkedUntilNow => "it held until now: no blood, no pulse",
+            Self::NoFailedTry => "it was not tried before, or a medic tries once more",
+        }
+    }
+}
 
 /// What a person ticks before beginning; the rest the board knows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -28,6 +101,15 @@ impl Criteria {
         Self {
             watched: true,
             material_ready: true,
+        }
+    }
+
+    /// From what was ticked on the list.
+    pub fn from_ticked(ticked: &[ReleasePoint]) -> Self {
+        let has = |point: &ReleasePoint| ticked.contains(point);
+        Self {
+            watched: has(&ReleasePoint::Watched),
+            material_ready: ReleasePoint::ALL.iter().all(has),
         }
     }
 

@@ -37,6 +37,7 @@ pub enum Compared {
 /// Warmth of the part beyond.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "snake_case")]
+#[schema(as = SkinBeyond)]
 pub enum Skin {
     /// Like the other side.
     Same,

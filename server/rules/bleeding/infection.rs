@@ -42,6 +42,81 @@ pub enum InfectionSign {
     RapidSpread,
 }
 
+impl InfectionSign {
+    /// Every sign, the mild ones first.
+    pub const ALL: [Self; 15] = [
+        Self::RednessBeyondInk,
+        Self::Swelling,
+        Self::Warmth,
+        Self::MorePainAfterDayTwo,
+        Self::Pus,
+        Self::BadSmell,
+        Self::RedStreaks,
+        Self::SwollenNodes,
+        Self::Fever,
+        Self::Shivering,
+        Self::FastPulse,
+        Self::PainBeyondLook,
+        Self::Crackling,
+        Self::BlistersOrDuskySkin,
+        Self::RapidSpread,
+    ];
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::RednessBeyondInk => "redness_beyond_ink",
+            Self::Swelling => "swelling",
+            Self::Warmth => "warmth",
+            Self::MorePainAfterDayTwo => "more_pain_after_day_two",
+            Self::Pus => "pus",
+            Self::BadSmell => "bad_smell",
+            Self::RedStreaks => "red_streaks",
+            Self::SwollenNodes => "swollen_nodes",
+            Self::Fever => "fever",
+            Self::Shivering => "shivering",
+            Self::FastPulse => "fast_pulse",
+            Self::PainBeyondLook => "pain_beyond_look",
+            Self::Crackling => "crackling",
+            Self::BlistersOrDuskySkin => "blisters_or_dusky_skin",
+            Self::RapidSpread => "rapid_spread",
+        }
+    }
+
+    /// The words shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::RednessBeyondInk => "redness past the ink line",
+            Self::Swelling => "swelling",
+            Self::Warmth => "warm",
+            Self::MorePainAfterDayTwo => "more pain after day two",
+            Self::Pus => "pus",
+            Self::BadSmell => "bad smell",
+            Self::RedStreaks => "red streaks",
+            Self::SwollenNodes => "swollen nodes",
+            Self::Fever => "fever from 38 °C",
+            Self::Shivering => "shivering",
+            Self::FastPulse => "fast pulse",
+            Self::PainBeyondLook => "pain far beyond its look",
+            Self::Crackling => "crackling under the skin",
+            Self::BlistersOrDuskySkin => "blisters, grey or dusky skin",
+            Self::RapidSpread => "spreads fast",
+        }
+    }
+}
+
+impl Infection {
+    /// What is to be done, in words; nothing without a sign.
+    pub const fn advice(self) -> Option<&'static str> {
+        match self {
+            Self::None => None,
+            Self::Local => Some("infection here: rinse again, change every 12 hours, ask a medic"),
+            Self::Systemic => Some("infection spreads in the body: leave urgently"),
+            Self::Deep => Some("may be gas or flesh-eating: leave as an emergency"),
+        }
+    }
+}
+
 /// How serious.
 #[derive(
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, utoipa::ToSchema,

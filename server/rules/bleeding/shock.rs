@@ -5,6 +5,8 @@
 //! mind without head injury, or weak or no pulse at the wrist); ANZCOR 9.1.1 (pale and sweaty with a pulse
 //! over 100, or slow refill, or clouded).
 
+use serde::{Deserialize, Serialize};
+
 use super::policy::{OralFluids, Policy};
 
 /// What is seen. Every field is "yes, seen".
@@ -22,6 +24,106 @@ pub struct ShockSigns {
     pub slow_refill: bool,
     /// Not an adult.
     pub child: Child,
+}
+
+/// A sign that may mean shock, as it is ticked.
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Serialize,
+    Deserialize,
+    utoipa::ToSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum ShockSign {
+    /// Pale and sweaty.
+    PaleAndSweaty,
+    /// Pulse at the wrist weak or not felt.
+    WeakWristPulse,
+    /// Confused, drowsy or out.
+    Clouded,
+    /// The head is hurt: a clouded mind may come from that.
+    HeadInjury,
+    /// Colour comes back slowly.
+    SlowRefill,
+    /// Thirsty. Shown, counts for nothing.
+    Thirsty,
+    /// Breathes fast. Shown, counts for nothing.
+    FastBreathing,
+    /// Anxious. Shown, counts for nothing.
+    Anxious,
+    /// Faint. Shown, counts for nothing.
+    Faint,
+}
+
+impl ShockSign {
+    /// Every sign, those that count first.
+    pub const ALL: [Self; 9] = [
+        Self::PaleAndSweaty,
+        Self::WeakWristPulse,
+        Self::Clouded,
+        Self::SlowRefill,
+        Self::HeadInjury,
+        Self::Thirsty,
+        Self::FastBreathing,
+        Self::Anxious,
+        Self::Faint,
+    ];
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::PaleAndSweaty => "pale_and_sweaty",
+            Self::WeakWristPulse => "weak_wrist_pulse",
+            Self::Clouded => "clouded",
+            Self::HeadInjury => "head_injury",
+            Self::SlowRefill => "slow_refill",
+            Self::Thirsty => "thirsty",
+            Self::FastBreathing => "fast_breathing",
+            Self::Anxious => "anxious",
+            Self::Faint => "faint",
+        }
+    }
+
+    /// The words shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::PaleAndSweaty => "pale and sweaty",
+            Self::WeakWristPulse => "pulse at the wrist weak or gone",
+            Self::Clouded => "confused, drowsy or out",
+            Self::HeadInjury => "head hurt",
+            Self::SlowRefill => "colour comes back slowly",
+            Self::Thirsty => "thirsty",
+            Self::FastBreathing => "breathes fast",
+            Self::Anxious => "anxious",
+            Self::Faint => "faint",
+        }
+    }
+}
+
+impl ShockSigns {
+    /// From what was ticked and counted.
+    pub fn from_seen(seen: &[ShockSign], pulse: Option<u16>, child: Child) -> Self {
+        let has = |sign: ShockSign| seen.contains(&sign);
+        Self {
+            mind: match (has(ShockSign::Clouded), has(ShockSign::HeadInjury)) {
+                (false, _) => Mind::Clear,
+                (true, false) => Mind::Clouded,
+                (true, true) => Mind::CloudedWithHeadInjury,
+            },
+            weak_wrist_pulse: has(ShockSign::WeakWristPulse),
+            pale_and_sweaty: has(ShockSign::PaleAndSweaty),
+            pulse,
+            slow_refill: has(ShockSign::SlowRefill),
+            child,
+        }
+    }
 }
 
 /// State of mind.

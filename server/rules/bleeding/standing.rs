@@ -234,8 +234,11 @@ impl Standing {
     }
 
     /// Records why, without moving.
+    /// What was only kept does not hide why the wound stands where it stands.
     pub(super) fn note(&mut self, at: Timestamp, rule: Rule) {
-        self.rule = rule;
+        if rule != Rule::KeptAsReported {
+            self.rule = rule;
+        }
         self.trail.push((at, rule));
     }
 

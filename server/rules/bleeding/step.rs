@@ -5,6 +5,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::region::Region;
+
 /// A suggested step.
 #[derive(
     Clone,
@@ -39,6 +41,7 @@ pub enum Step {
     AskIfStillNeeded,
     ConvertStepByStep,
     LeaveTourniquet,
+    MoveTourniquet,
     HoldByHand,
     Cover,
     LiftCover,
@@ -72,6 +75,9 @@ impl Step {
             Self::AskIfStillNeeded => "is the tourniquet still needed? go through the list",
             Self::ConvertStepByStep => "replace it step by step, watching",
             Self::LeaveTourniquet => "leave it on, get them out",
+            Self::MoveTourniquet => {
+                "one on the skin, 5 to 7 cm above the wound, tight; then ease the high one off slowly"
+            }
             Self::HoldByHand => "hands stay on until handover, swap every 10 min",
             Self::Cover => "cover it as this place needs",
             Self::LiftCover => "breathing is worse: lift an edge of the cover now",
@@ -80,6 +86,42 @@ impl Step {
             Self::Recheck => "look again when the clock says so",
             Self::LeaveEarly => "nothing to press on: lie flat, keep warm, leave early",
             Self::Nothing => "nothing more to do here",
+        }
+    }
+
+    /// The line where the place changes what the step means: nothing is pressed where bone is broken, a nose is
+    /// pinched, each cover is another. Sources: `place_rules`.
+    pub const fn line_at(self, region: Region) -> &'static str {
+        match (self, region) {
+            (Self::PressDirectly, Region::SkullFractureSuspected) => {
+                "pads around it, nothing presses on the bone, a light cover"
+            }
+            (Self::PressDirectly, Region::Nose) => {
+                "sit, lean forward, pinch the soft part, do not let go"
+            }
+            (Self::PressDirectly, Region::Neck | Region::NeckBase) => {
+                "press on the point with one hand, one side only; lie flat"
+            }
+            (Self::PressDirectly, Region::Face | Region::Mouth) => {
+                "sit, lean forward; they hold a pad on it; airway first"
+            }
+            (Self::KeepPressing, Region::Nose) => "keep pinching, do not look",
+            (Self::KeepPressing, Region::SkullFractureSuspected) => {
+                "keep the pads in place, do not press on the bone"
+            }
+            (Self::Cover, Region::ChestOpen) => {
+                "leave it open, or a dry cover that lets air through; nothing inside"
+            }
+            (Self::Cover, Region::Abdomen) => "light dressing on the surface, pull nothing out",
+            (Self::Cover, Region::Evisceration) => {
+                "moist cover or clear film over it, push nothing back"
+            }
+            (Self::Cover, Region::Eye) => "stiff shield resting on bone, no pressure on the eye",
+            (Self::Cover, Region::Ear) => "loose pad, do not plug, that side down",
+            (Self::LiftCover, Region::ChestOpen) => {
+                "breathing is worse: lift an edge, let air out, cover again"
+            }
+            (step, _) => step.line(),
         }
     }
 

@@ -3,9 +3,13 @@
 use askama::Template;
 use serde_json::json;
 
-use super::super::view::{CasualtyView, Choice, DutyView, EntryView, Moment, WoundView, choices};
+use super::super::view::{
+    CasualtyView, Choice, DutyView, EntryView, Moment, PersonView, WoundView, person_offers,
+    wound_offers,
+};
 use super::{Shown, Stage, draw};
-use crate::incident::{Casualty, CasualtyId, Duty, Wound, duties_of, vitals_words};
+use crate::incident::{Casualty, CasualtyId, Duty, Task, Wound, duties_of, vitals_words};
+use crate::rules::bleeding;
 
 #[derive(Template)]
 #[template(path = "parts/who.html")]
@@ -22,7 +26,10 @@ struct Does {
 
 struct WoundCard {
     view: WoundView,
-    duties: Vec<(DutyView, Vec<Choice>)>,
+    duties: Vec<DutyView>,
+    choices: Vec<Choice>,
+    /// Hands press against the clock: no answer stands out until it is up.
+    holds: bool,
 }
 
 #[derive(Template)]
@@ -32,12 +39,15 @@ struct WoundsPart {
     number: u32,
     words: String,
     wounds: Vec<WoundCard>,
+    /// Duties towards the person as a whole.
+    person: Vec<(DutyView, Vec<Choice>)>,
 }
 
 #[derive(Template)]
 #[template(path = "parts/state.html")]
 struct State {
     one: CasualtyView,
+    person: PersonView,
     vitals: Vec<(Moment, String)>,
     cancel: String,
 }
@@ -119,7 +129,8 @@ impl Stage<'_> {
                 let wounds = casualty
                     .wounds
                     .iter()
-                    .map(|wound| self.wound_card(wound, &duties))
+                    .filter(|wound| wound.standing.state != bleeding::State::Void)
+                    .map(|wound| self.wound_card(casualty, wound, &duties))
                     .collect();
                 let view = CasualtyView::of(casualty, self.incident);
                 draw(&WoundsPart {
@@ -127,24 +138,38 @@ impl Stage<'_> {
                     number: view.number,
                     words: view.words,
                     wounds,
+                    person: self.person_duties(casualty, &duties),
                 })
             },
         )
     }
 
-    fn wound_card(&self, wound: &Wound, duties: &[Duty]) -> WoundCard {
-        let mine = duties
+    fn wound_card(&self, casualty: &Casualty, wound: &Wound, duties: &[Duty]) -> WoundCard {
+        let duties: Vec<DutyView> = duties
             .iter()
             .filter(|duty| duty.wound == Some(wound.id))
-            .map(|duty| {
-                let drawn = DutyView::of(duty, self.incident);
-                let choices = choices(&drawn, duty.task);
-                (drawn, choices)
-            });
+            .map(|duty| DutyView::of(duty, self.incident))
+            .collect();
         WoundCard {
             view: WoundView::of(wound, self.incident),
-            duties: mine.collect(),
+            holds: duties.iter().any(|duty| duty.holds),
+            duties,
+            choices: wound_offers(self.incident, casualty, wound),
         }
+    }
+
+    fn person_duties(&self, casualty: &Casualty, duties: &[Duty]) -> Vec<(DutyView, Vec<Choice>)> {
+        duties
+            .iter()
+            .filter(|duty| duty.wound.is_none())
+            .filter_map(|duty| match duty.task {
+                Task::Care(kind, _) => {
+                    let drawn = DutyView::of(duty, self.incident);
+                    Some((drawn, person_offers(casualty, kind)))
+                }
+                Task::Sort | Task::LookAgain(_) => None,
+            })
+            .collect()
     }
 
     pub(in crate::web) fn state(&self, casualty: &Casualty) -> Shown {
@@ -156,7 +181,7 @@ impl Stage<'_> {
                 .map(|(at, vitals)| (Moment::from(*at), vitals_words(vitals)))
                 .collect();
             let cancel = json!({ "about": { "casualty": casualty.id }, "fact": { "kind": "evac.cancelled/1" } });
-            draw(&State { one: CasualtyView::of(casualty, self.incident), vitals, cancel: cancel.to_string() })
+            draw(&State { person: PersonView::of(casualty, &self.incident.settings().now().policy), one: CasualtyView::of(casualty, self.incident), vitals, cancel: cancel.to_string() })
         })
     }
 

@@ -3,7 +3,7 @@
 use askama::Template;
 use serde_json::json;
 
-use super::super::view::{CasualtyView, Choice, DutyView, choices};
+use super::super::view::{CasualtyView, Choice, DutyView, duty_offers};
 use super::{Shown, Stage, draw};
 use crate::incident::{CasualtyId, DeviceId, Duty};
 
@@ -47,10 +47,10 @@ impl Stage<'_> {
                 .as_ref()
                 .and_then(|duty| self.incident.casualty(duty.casualty));
             let drawn = duty.as_ref().map(|duty| DutyView::of(duty, self.incident));
-            let choices = match (&drawn, &duty) {
-                (Some(drawn), Some(duty)) => choices(drawn, duty.task),
-                _ => Vec::new(),
-            };
+            let choices = duty
+                .as_ref()
+                .map(|duty| duty_offers(self.incident, duty))
+                .unwrap_or_default();
             let place = casualty
                 .and_then(|one| one.place.value())
                 .map(ToString::to_string)

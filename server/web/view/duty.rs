@@ -5,7 +5,7 @@ use super::ladder::Ladder;
 use super::look_again::{look_why, look_words};
 use super::time::Moment;
 use crate::incident::{Duty, Incident, Task, Wound};
-use crate::rules::bleeding::{ClockKind, State, Step};
+use crate::rules::bleeding::{ClockKind, Step};
 
 /// A row of the *next up* list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,10 +33,6 @@ pub(crate) struct DutyView {
     pub(crate) age: &'static str,
     /// Casualty's words, for the band above forms.
     pub(crate) words: String,
-    /// Other steps that make sense, and the state they are for.
-    pub(crate) others: Vec<Step>,
-    pub(crate) state: Option<State>,
-    pub(crate) checks_beyond: bool,
     /// A hold: looking before its time undoes it, so that no answer is the likely one until it is up.
     pub(crate) holds: bool,
 }
@@ -78,17 +74,10 @@ impl DutyView {
             start: duty.started_at.into(),
             due: duty.due_at.into(),
             from: duty.shown_from.map(Moment::from),
-            line: wound.map_or("", |wound| wound.standing.next.line()),
+            line: wound.map_or("", Wound::next_line),
             why: why(duty.task, wound),
             age: view.as_ref().map_or("", |view| view.age),
             words: view.map(|view| view.words).unwrap_or_default(),
-            others: wound
-                .map(|wound| wound.standing.others.clone())
-                .unwrap_or_default(),
-            state: wound.map(|wound| wound.standing.state),
-            checks_beyond: wound
-                .and_then(|wound| wound.region)
-                .is_some_and(|region| region.capability().distal_check),
             holds: duty.task.is_hold(),
         }
     }

@@ -2,9 +2,8 @@
 
 use serde_json::json;
 
-use super::choice::Choice;
-use super::duty::DutyView;
-use crate::incident::Why;
+use super::choice::{Choice, Target, opens};
+use crate::incident::{Casualty, Why};
 use crate::rules::triage::Category;
 
 /// The duty in a few words.
@@ -33,35 +32,24 @@ pub(super) const fn look_why(why: Why) -> &'static str {
 }
 
 /// The answers a tap can give. Expectant is not one of them: it needs its grounds again.
-pub(super) fn look_choices(duty: &DutyView) -> Vec<Choice> {
-    let sort = Choice {
-        label: "Sort again",
-        hint: "answer the questions anew",
-        report: String::new(),
-        said: String::new(),
-        opens: "assess",
-    };
-    let signs = Choice {
-        label: "Vital signs",
-        hint: "",
-        report: String::new(),
-        said: String::new(),
-        opens: "vitals",
-    };
-    let category = Category::ALL
-        .into_iter()
-        .find(|category| category.code() == duty.category.code);
-    let as_before = category
+pub(super) fn look_choices(casualty: &Casualty) -> Vec<Choice> {
+    let sort = opens("Sort again", "assess").hint("answer the questions anew");
+    let as_before = casualty
+        .urgent_category()
         .filter(|category| *category != Category::Expectant)
-        .map(|category| Choice {
-            label: "As before",
-            hint: "looked, and it still fits",
-            report: json!({ "about": { "casualty": duty.casualty },
-                "fact": { "kind": "category.assigned/2", "category": category,
-                    "reason": "looked again, as before" } })
-            .to_string(),
-            said: format!("{}: {} as before", duty.number, duty.category.word),
-            opens: "",
+        .map(|category| {
+            let fact = json!({ "kind": "category.assigned/2", "category": category,
+                "reason": "looked again, as before" });
+            let choice = Target::person(casualty)
+                .reports("As before", &fact)
+                .hint("looked, and it still fits");
+            Choice {
+                said: format!("{}: {} as before", casualty.number, category.word()),
+                ..choice
+            }
         });
-    as_before.into_iter().chain([sort, signs]).collect()
+    as_before
+        .into_iter()
+        .chain([sort, opens("Vital signs", "vitals")])
+        .collect()
 }

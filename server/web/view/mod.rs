@@ -3,22 +3,29 @@
 
 mod casualty;
 mod category;
+mod checks;
 mod choice;
 mod duty;
 mod entry;
 mod ladder;
 mod look_again;
+mod offers;
+mod person;
+mod places;
 mod sorted;
 mod stock;
 mod time;
 mod trend;
 mod wound;
+mod wound_notes;
 
 pub(super) use casualty::{CasualtyView, order};
 pub(super) use category::CategoryView;
-pub(super) use choice::{Choice, choices, deed_label};
+pub(super) use choice::Choice;
 pub(super) use duty::DutyView;
 pub(super) use entry::EntryView;
+pub(super) use offers::{duty_offers, person_offers, wound_offers};
+pub(super) use person::PersonView;
 pub(super) use sorted::{BegunView, DecisionView};
 pub(super) use stock::{KitView, StockView, kits, stock, to_bring};
 pub(super) use time::{Moment, hour, zone};

@@ -4,7 +4,8 @@ use serde_json::json;
 
 use super::ladder::Ladder;
 use super::time::Moment;
-use crate::incident::{Incident, Seq, Wound};
+use super::wound_notes;
+use crate::incident::{About, Incident, Seq, Wound};
 use crate::rules::bleeding::{Evidence, State};
 
 /// A wound in a row or on its casualty's page.
@@ -30,6 +31,12 @@ pub(crate) struct WoundView {
     pub(crate) why: [&'static str; 3],
     /// To be read now.
     pub(crate) warnings: Vec<&'static str>,
+    /// How it is done at this place.
+    pub(crate) how: Vec<&'static str>,
+    /// What is known beside the ladder.
+    pub(crate) notes: Vec<String>,
+    /// Something can be felt beyond it before it is dressed.
+    pub(crate) feels_before: bool,
     /// Unusual reports to be confirmed or struck, once each.
     pub(crate) questions: Vec<Question>,
 }
@@ -54,6 +61,9 @@ impl WoundView {
     /// Draws a wound of an incident.
     pub(crate) fn of(wound: &Wound, incident: &Incident) -> Self {
         let standing = &wound.standing;
+        let casualty = incident
+            .casualty_of(&About::Wound(wound.id))
+            .and_then(|casualty| incident.casualty(casualty));
         let since = match standing.state {
             State::Pressing | State::PackPressing => standing.hold.map(|hold| hold.started_at),
             State::HandsStay => standing.hands.since,
@@ -70,7 +80,7 @@ impl WoundView {
                 .map(Moment::from),
             tourniquet_since: wound.tourniquet_since.map(Moment::from),
             is_urgent: wound.needs_hands(),
-            next: standing.next.line(),
+            next: wound.next_line(),
             why: [
                 standing.rule.words(),
                 standing.rule.source(),
@@ -82,6 +92,13 @@ impl WoundView {
                 .take(WARNINGS)
                 .map(|warning| warning.text())
                 .collect(),
+            how: wound_notes::how(wound),
+            notes: casualty
+                .map(|casualty| {
+                    wound_notes::notes(&incident.settings().now().policy, casualty, wound)
+                })
+                .unwrap_or_default(),
+            feels_before: wound_notes::feels_before(wound),
             questions: standing
                 .questions
                 .iter()

@@ -76,7 +76,7 @@ export function buildFact({ kind, base = {}, fields, context, now, needsOne = ""
 
 /** One field's value for the fact; undefined when it says nothing. */
 export function readField(field, context = {}, now = 0) {
-  if (field.type === "checkbox" && !field.checked) return {};
+  if (field.type === "checkbox" && !field.checked) return field.required ? { problem: ask(field) } : {};
   if (field.type === "checkbox") return { value: field.name.endsWith(LIST) ? field.value : true };
   if (field.type === "radio" && !field.checked) return field.required === "unset" ? { problem: ask(field) } : {};
   const text = String(field.value ?? "").trim();
@@ -140,6 +140,7 @@ function readNumber(text, field) {
 
 function typed(value, { as }) {
   if (as === "int") return Number(value);
+  if (as === "json") return JSON.parse(value);
   return as === "bool" ? value === "true" : value;
 }
 

@@ -1,6 +1,6 @@
 // Reads a form's inputs into plain field values for build.js, and puts drafts back into them. Emits nothing.
 //
-// Attributes read per input: name, type, value, checked, min, max, required; data-type="int|bool", data-scale="10",
+// Attributes read per input: name, type, value, checked, min, max, required; data-type="int|bool|json", data-scale="10",
 // data-words (the field's name in a message), data-ask (what to say when it is missing).
 
 const named = (form) => [...form.elements].filter((input) => input.name && !input.disabled);

@@ -71,6 +71,8 @@ export class Forms {
     if (built.problems.length > 0) return;
     if (built.fact.words) context.words = built.fact.words;
     if (built.fact.age) context.age = built.fact.age;
+    const placed = form.querySelector("[data-outline-side-words]")?.textContent;
+    if (placed) context.place = placed;
     const item = await this.#reporter.append({
       about: filled(JSON.parse(about), context),
       fact: built.fact,
@@ -95,7 +97,9 @@ export class Forms {
   }
 
   #tell(form, problems) {
-    const words = problems.map((problem) => problem.words).join(" ");
+    // Two at a time: a list of seven hides the form it speaks of.
+    const more = problems.length > 2 ? [`And ${problems.length - 2} more.`] : [];
+    const words = [...problems.slice(0, 2).map((problem) => problem.words), ...more].join(" ");
     const place = form.querySelector("[data-form-error]");
     setText(place, words);
     if (place) place.hidden = words === "";
@@ -124,10 +128,19 @@ export class Forms {
       this.#shown.set(form, name);
       form.reset();
       this.#tell(form, []);
+      prefill(form, contextOf(form));
       const draft = recall(name);
       if (draft) writeDraft(form, draft);
       followed(form);
     }
+  }
+}
+
+// What the opener knew already: [data-ctx-value="ml"] starts with the context's ml.
+function prefill(form, context) {
+  for (const input of form.querySelectorAll("[data-ctx-value]")) {
+    const known = context[input.dataset.ctxValue];
+    if (known) input.value = known;
   }
 }
 

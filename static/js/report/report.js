@@ -59,7 +59,8 @@ export class Reporter {
       this.#last = { what, at: event.timeStamp };
       const casualty = button.dataset.casualty ?? context.casualty ?? null;
       const said = filledWords(button.dataset.said ?? button.textContent, context);
-      if (await this.append({ about, fact, casualty, said })) follow(button.dataset.then, context);
+      const item = await this.append({ about, fact, casualty, said });
+      if (item) follow(button.dataset.then, { ...context, at: item.happened_at });
     } catch (error) {
       say(error.message);
     }
@@ -76,8 +77,8 @@ export class Reporter {
     this.#undone = strike?.id ?? null;
     this.#paintUndo();
     say(strike ? `${said}: undone` : "This could not be undone. Please tap again.");
-    // Nobody should go on about somebody who is not there.
-    if (strike && item.fact.kind.startsWith("casualty.registered/")) goHome();
+    // Nobody should go on about somebody who is not there, or about what was not done.
+    if (strike && /^(casualty\.registered|step\.taken)\//.test(item.fact.kind)) goHome();
   }
 
   #paintUndo() {

@@ -4,7 +4,8 @@
 // of the opener's data-ctx-… attributes (data-ctx-region-words → region_words), on top of the context of the view it
 // stands in. [data-ctx="number"] gets the context's text; [data-if-ctx="name" | "name=value" | "!name"] shows only then;
 // The view "home" may carry data-ctx-… itself: that is its context. [data-close] goes home; [data-back] goes one view back. Focus goes to [data-view-title].
-// Back in the browser returns to the view before. Emits the document event "holdfast:view" {name, context}.
+// Back in the browser returns to the view before. Emits the document events "holdfast:view" {name, context} and, when only
+// the context of the open view changes, "holdfast:context".
 
 const HOME = "home";
 
@@ -43,9 +44,13 @@ export function goHome() {
   if (current.depth > 0) history.go(-current.depth);
 }
 
-/** What to do after a report: "open:<view>" with this context, or "home". */
+/** What to do after a report: "open:<view>" with this context, "home", or "again" for the same view from now. */
 export function follow(then, context) {
   if (then === HOME) goHome();
+  if (then === "again") {
+    amendContext({ at: context.at });
+    document.dispatchEvent(new CustomEvent("holdfast:context", { detail: current.context }));
+  }
   if (then?.startsWith("open:")) openView(then.slice("open:".length), context);
 }
 

@@ -4,7 +4,7 @@
 // The text goes into the child [data-clock], or into the element itself when it has no child elements; the child
 // [data-bar] gets its width. A [data-due] element carries data-late once due. Nothing is counted down: each pass
 // works from the absolute time, so that a throttled or woken page is right at once.
-// An element with data-from is hidden until that moment. Calls every `onTick` listener after each pass.
+// An element with data-from is hidden until that moment, one with data-until from that moment on. Calls every `onTick` listener after each pass.
 
 import { setText } from "../page.js";
 import { age, countdown, hour, shareLeft, span } from "./format.js";
@@ -41,6 +41,7 @@ function tick() {
 function paint() {
   const now = clock.now();
   for (const element of document.querySelectorAll("[data-from]")) element.hidden = Date.parse(element.dataset.from) > now;
+  for (const element of document.querySelectorAll("[data-until]")) element.hidden = Date.parse(element.dataset.until) <= now;
   for (const element of document.querySelectorAll("[data-due]")) paintDue(element, now);
   for (const element of document.querySelectorAll("[data-since]")) {
     const passed = now - Date.parse(element.dataset.since);
@@ -51,6 +52,11 @@ function paint() {
     write(element, age(now - Date.parse(element.dataset.age)));
   }
   for (const element of document.querySelectorAll("time[data-hour]")) setText(element, hour(Date.parse(element.dateTime)));
+}
+
+/** Makes one countdown right at once, when its times have just changed. */
+export function repaint(element) {
+  paintDue(element, clock.now());
 }
 
 /** How far a tourniquet is along: under one hour, one to two, two to six, six and more. */

@@ -117,6 +117,16 @@ impl Fold<'_> {
         standing.times.seen_dry = None;
     }
 
+    pub(super) fn infection_looked(&mut self, index: usize, dated: &Dated) {
+        let standing = &mut self.picture.wounds[index];
+        if standing.state.is_stopped() {
+            standing.times.infection_look = Some(dated.at);
+            standing.note(dated.at, Rule::ChangedWatch);
+        } else {
+            standing.note(dated.at, Rule::KeptAsReported);
+        }
+    }
+
     pub(super) fn dressing_changed(&mut self, index: usize, dated: &Dated) {
         let standing = &mut self.picture.wounds[index];
         if standing.state.is_stopped() {

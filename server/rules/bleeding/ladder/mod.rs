@@ -21,6 +21,7 @@ mod urgency;
 
 pub use person::Person;
 pub use question::question;
+pub use suggest::after_hold;
 pub use urgency::{most_urgent, urgency};
 
 use std::collections::BTreeMap;
@@ -184,6 +185,7 @@ impl<'a> Fold<'a> {
             Act::SecondTourniquet(how) => self.second_tourniquet(index, dated, *how),
             Act::TourniquetMoved(how) => self.tourniquet_moved(index, dated, *how),
             Act::TourniquetTimeTold(at) => self.tourniquet_time_told(index, dated, *at),
+            Act::TourniquetDescribed(how) => self.tourniquet_described(index, dated, *how),
             Act::TourniquetReviewed => self.tourniquet_reviewed(index, dated),
             Act::ConversionStarted(_) => self.conversion_started(index, dated),
             Act::ConversionEnded { held } => self.conversion_ended(index, dated, *held),
@@ -208,6 +210,7 @@ impl<'a> Fold<'a> {
             Act::BleedChecked { dry } => self.bleed_checked(index, dated, *dry),
             Act::Cleaned => self.cleaned(index, dated),
             Act::DressingChanged => self.dressing_changed(index, dated),
+            Act::InfectionLooked => self.infection_looked(index, dated),
             _ => self.kept(index, dated),
         }
     }

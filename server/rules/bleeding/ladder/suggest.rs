@@ -5,6 +5,7 @@
 
 use super::{Case, Picture};
 use crate::rules::bleeding::observation::Stain;
+use crate::rules::bleeding::policy::{FirstForLimb, Policy};
 use crate::rules::bleeding::region::{Allowed, Region};
 use crate::rules::bleeding::standing::Standing;
 use crate::rules::bleeding::state::State;
@@ -19,6 +20,13 @@ pub(super) fn complete(case: &Case<'_>, picture: &mut Picture, index: usize) {
         .limbs
         .get(&limb)
         .is_some_and(|limb| limb.time_missing().is_some());
+    // High up or over clothes is for the first minutes. Source: TCCC Guidelines.
+    let may_move = picture.limbs.get(&limb).is_some_and(|limb| {
+        limb.tourniquets
+            .iter()
+            .filter(|one| one.loosened_at.is_none())
+            .any(|one| one.application.is_for_the_first_minutes())
+    });
     let standing = &mut picture.wounds[index];
     if standing.state.is_closed() {
         return;
@@ -31,7 +39,7 @@ pub(super) fn complete(case: &Case<'_>, picture: &mut Picture, index: usize) {
             Step::HelpAirway
         };
     }
-    standing.others = others(wound, standing);
+    standing.others = others(wound, standing, may_move);
     if time_missing && standing.state.is_under_tourniquet() {
         standing.warnings.insert(Warning::WriteTime);
     }
@@ -40,10 +48,13 @@ pub(super) fn complete(case: &Case<'_>, picture: &mut Picture, index: usize) {
     }
 }
 
-fn others(wound: &Wound, standing: &Standing) -> Vec<Step> {
+fn others(wound: &Wound, standing: &Standing, may_move: bool) -> Vec<Step> {
     let place = wound.region.capability();
     let open = [
-        (wound.region != Region::Eye, Step::PressDirectly),
+        (
+            !matches!(wound.region, Region::Eye | Region::Evisceration),
+            Step::PressDirectly,
+        ),
         (
             place.packing == Allowed::Yes && wound.depth != Depth::Shallow,
             Step::Pack,
@@ -77,13 +88,12 @@ fn others(wound: &Wound, standing: &Standing) -> Vec<Step> {
         State::TourniquetUnchecked | State::TourniquetFails | State::Converting => {
             vec![Step::CheckTourniquet, Step::TightenOrSecond]
         }
-        State::TourniquetHolds => {
-            vec![
-                Step::CheckTourniquet,
-                Step::AskIfStillNeeded,
-                Step::LeaveTourniquet,
-            ]
-        }
+        State::TourniquetHolds => allowed(&[
+            (true, Step::CheckTourniquet),
+            (true, Step::AskIfStillNeeded),
+            (true, Step::LeaveTourniquet),
+            (may_move, Step::MoveTourniquet),
+        ]),
         State::Stopped | State::Cleaned => vec![Step::DressSimply, Step::PressDirectly],
         State::Covered => vec![Step::Cover, Step::LiftCover],
         State::HandedOver | State::Void => Vec::new(),
@@ -127,4 +137,31 @@ fn standing_warnings(wound: &Wound, standing: &Standing) -> Vec<Warning> {
     .into_iter()
     .filter_map(|(shown, warning)| shown.then_some(warning))
     .collect()
+}
+
+/// What comes when a hold of this wound is up and it bleeds on: to be read while pressing, also out of range. The
+/// same ways as the fold goes (`pressing`, `packing`).
+pub fn after_hold(policy: &Policy, wound: &Wound, standing: &Standing, held: State) -> Step {
+    let place = wound.region.capability();
+    if held == State::PackPressing {
+        return if place.tourniquet {
+            Step::Tourniquet
+        } else if standing.repacks < policy.dressings.most_repacks && place.packing != Allowed::No {
+            Step::Repack
+        } else {
+            Step::HoldByHand
+        };
+    }
+    let straight_up = policy.switches.first_for_limb == FirstForLimb::PressureThenTourniquet
+        && standing.risk.dangerous
+        && place.tourniquet;
+    if straight_up {
+        Step::Tourniquet
+    } else if place.packing == Allowed::Yes && wound.depth != Depth::Shallow {
+        Step::Pack
+    } else if place.pressure_dressing == Allowed::Yes {
+        Step::WrapDressing
+    } else {
+        Step::HoldByHand
+    }
 }

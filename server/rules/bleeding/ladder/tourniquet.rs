@@ -6,7 +6,7 @@
 use jiff::Timestamp;
 
 use super::{Dated, Fold};
-use crate::rules::bleeding::act::Application;
+use crate::rules::bleeding::act::{Application, Correction};
 use crate::rules::bleeding::limb::{Grip, LimbStanding, Tourniquet};
 use crate::rules::bleeding::observation::Pulse;
 use crate::rules::bleeding::rule::Rule;
@@ -115,6 +115,24 @@ impl Fold<'_> {
             }
         }
         self.picture.wounds[index].note(dated.at, Rule::TimeTold);
+    }
+
+    /// How it sits is told of the one that went on last.
+    pub(super) fn tourniquet_described(&mut self, index: usize, dated: &Dated, how: Correction) {
+        let limb = self.limb_of(index);
+        let last = self
+            .picture
+            .limbs
+            .get_mut(&limb)
+            .and_then(|limb| limb.tourniquets.last_mut());
+        if let Some(last) = last {
+            let application = &mut last.application;
+            application.level = how.level.unwrap_or(application.level);
+            application.over_clothes = how.over_clothes.unwrap_or(application.over_clothes);
+            application.improvised = how.improvised.unwrap_or(application.improvised);
+            application.time_written = how.time_written.unwrap_or(application.time_written);
+        }
+        self.kept(index, dated);
     }
 
     pub(super) fn tourniquet_checked(

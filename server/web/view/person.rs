@@ -1,0 +1,75 @@
+//! The person as a whole as drawn: shock, blood, what medics see, what was told, who has them now.
+
+use super::time::Moment;
+use crate::incident::Casualty;
+use crate::rules::bleeding::information::blood_words;
+use crate::rules::bleeding::policy::MedicPanel;
+use crate::rules::bleeding::shock::SHOCK_CARE;
+use crate::rules::bleeding::{Policy, State};
+
+/// The person as a whole.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct PersonView {
+    /// Shock suspected since.
+    pub(crate) shock: Option<Moment>,
+    /// What is done then.
+    pub(crate) shock_care: [&'static str; 5],
+    /// "at least ~240 mL, poor accuracy".
+    pub(crate) blood: String,
+    /// Blood thinners, age, hurt at.
+    pub(crate) told: Vec<String>,
+    /// For medics: until when tranexamic acid may be given, if that is known.
+    pub(crate) tranexamic_until: Option<Moment>,
+    /// Whether medics are shown anything about it.
+    pub(crate) tranexamic: bool,
+    /// It was given or decided against, and when.
+    pub(crate) tranexamic_settled: Option<(Moment, &'static str)>,
+    /// Handed over, to whom and when.
+    pub(crate) handed_over: Option<(Moment, String)>,
+}
+
+impl PersonView {
+    /// Draws a person.
+    pub(crate) fn of(casualty: &Casualty, policy: &Policy) -> Self {
+        let history = &casualty.risks;
+        let bleeds = casualty
+            .wounds
+            .iter()
+            .any(|wound| wound.standing.risk.dangerous && wound.standing.state != State::Void);
+        let panel = policy.switches.tranexamic_acid == MedicPanel::MedicOnly;
+        let settled = |given| if given { "given" } else { "decided against" };
+        let mut told = Vec::new();
+        match history.blood_thinners {
+            Some(true) => told.push(format!(
+                "takes blood thinners: press {} minutes",
+                policy.holds.direct_pressure(true).0
+            )),
+            Some(false) => told.push("no blood thinners".to_owned()),
+            None => {}
+        }
+        told.extend(history.body.years.map(|years| format!("{years} years old")));
+        if history.body.cold {
+            told.push("out in the cold".to_owned());
+        }
+        Self {
+            shock: casualty.shock_since.map(Moment::from),
+            shock_care: SHOCK_CARE,
+            blood: history
+                .blood_at_least_ml
+                .map(blood_words)
+                .unwrap_or_default(),
+            told,
+            tranexamic: panel && (bleeds || casualty.shock_since.is_some()),
+            tranexamic_until: history
+                .injured_at
+                .map(|at| policy.care.tranexamic_window.after(at).into()),
+            tranexamic_settled: history
+                .tranexamic
+                .map(|(at, given)| (at.into(), settled(given))),
+            handed_over: history
+                .handed_over
+                .as_ref()
+                .map(|(at, to)| ((*at).into(), to.clone())),
+        }
+    }
+}

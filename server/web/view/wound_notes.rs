@@ -1,0 +1,193 @@
+//! What stands beside a wound's next step: how to do it at this place, how its tourniquet sits, what was felt beyond,
+//! what its care asks for later.
+//!
+//! Owns which of these lines are shown, in order. Every line comes from the rules, with its source there.
+
+use jiff::Timestamp;
+
+use super::time::hour;
+use crate::incident::{BeyondSeen, Casualty, Wound, level_words};
+use crate::rules::bleeding::after_care::{
+    DressingCare, dressing_care, leave_for_the_wound, not_to_be_closed,
+};
+use crate::rules::bleeding::infection::{BITE_NOTE, tetanus_note};
+use crate::rules::bleeding::place_rules::{AMPUTATED_PART, IMPALED, place_steps};
+use crate::rules::bleeding::warning::Warning;
+use crate::rules::bleeding::wound::{Amputation, Contamination, Mechanism};
+use crate::rules::bleeding::{Policy, Region};
+
+/// How it is done here, one line each.
+pub(super) fn how(wound: &Wound) -> Vec<&'static str> {
+    let place = wound.region.map_or(&[][..], place_steps);
+    let impaled: &[&str] = if wound.described.impaled {
+        &IMPALED
+    } else {
+        &[]
+    };
+    let lost = (wound.described.amputation != Amputation::None).then_some(AMPUTATED_PART);
+    place
+        .iter()
+        .copied()
+        .chain(impaled.iter().copied())
+        .chain(lost)
+        .collect()
+}
+
+/// What is known beside the ladder, one line each.
+pub(super) fn notes(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Vec<String> {
+    let mut lines = Vec::new();
+    lines.extend(tourniquet(wound));
+    lines.extend(
+        wound
+            .seen
+            .before
+            .as_ref()
+            .map(|seen| beyond("before the dressing", seen)),
+    );
+    if let Some(seen) = &wound.seen.beyond {
+        lines.push(beyond("beyond", seen));
+        if seen.judged.slow_refill_from_cold {
+            lines.push(Warning::SlowRefillCold.text().to_owned());
+        }
+        if seen.judged.ask_about_shock {
+            lines.push("Slow on both sides and not cold: look for signs of shock.".to_owned());
+        }
+    }
+    if let Some((at, _, serious)) = &wound.seen.infection {
+        let says = serious.advice().unwrap_or("no sign of infection");
+        lines.push(format!("{}: {says}", hour(*at)));
+    }
+    if wound.seen.rinsed_ml > 0 {
+        lines.push(format!("rinsed with {} mL", wound.seen.rinsed_ml));
+    }
+    lines.extend(later(policy, casualty, wound));
+    lines
+}
+
+fn tourniquet(wound: &Wound) -> Option<String> {
+    let limb = wound.limb.as_ref().filter(|limb| limb.is_tight())?;
+    let last = limb.tourniquets.last()?;
+    let on = last.application;
+    let mut said = vec![
+        format!("tourniquet {}", level_words(on.level)),
+        if on.over_clothes {
+            "over clothes"
+        } else {
+            "on the skin or not said"
+        }
+        .to_owned(),
+    ];
+    if on.improvised {
+        said.push("improvised".to_owned());
+    }
+    said.push(
+        if on.time_written {
+            "time written on it"
+        } else {
+            "time NOT yet written on it"
+        }
+        .to_owned(),
+    );
+    if limb.tourniquets.len() > 1 {
+        said.push(format!("{} on this limb", limb.tourniquets.len()));
+    }
+    if let Some(again) = limb.retightened_at {
+        said.push(format!("tightened again at {}", hour(again)));
+    }
+    Some(said.join(", "))
+}
+
+fn beyond(what: &str, seen: &BeyondSeen) -> String {
+    use crate::incident::fact::{Circulation, Compared};
+    use crate::rules::bleeding::distal::Skin;
+    let check = &seen.check;
+    let seconds = |tenths: u16| format!("{}.{} s", tenths / 10, tenths % 10);
+    let limit = seconds(seen.limit_tenths);
+    let compared = |what: &str, said: Option<Compared>| match said {
+        Some(Compared::Worse) => Some(format!("{what} worse")),
+        Some(Compared::AsBefore) => Some(format!("{what} well")),
+        _ => None,
+    };
+    let pulse = check.circulation.map(|pulse| {
+        match pulse {
+            Circulation::Present => "pulse there",
+            Circulation::Weaker => "pulse weaker",
+            Circulation::Absent => "no pulse",
+            Circulation::CannotTell => "pulse cannot be told",
+        }
+        .to_owned()
+    });
+    let skin = match check.skin {
+        Some(Skin::WorseThisSide) => Some("pale, blue or cold on this side".to_owned()),
+        Some(Skin::ColdBothSides) => Some("cold on both sides".to_owned()),
+        _ => None,
+    };
+    let said: Vec<String> = [
+        pulse,
+        check
+            .refill_tenths
+            .map(|tenths| format!("colour back in {} (limit {limit})", seconds(tenths))),
+        check
+            .refill_other_side_tenths
+            .map(|tenths| format!("other side {}", seconds(tenths))),
+        skin,
+        compared("movement", check.movement),
+        compared("feeling", check.feeling),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    format!("{} {what}: {}", hour(seen.at), said.join(", "))
+}
+
+/// What its care asks for once it is quiet, and what goes with the casualty.
+fn later(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Vec<String> {
+    let described = &wound.described;
+    let standing = &wound.standing;
+    let mut lines = Vec::new();
+    let moment = standing.next_since.unwrap_or(Timestamp::UNIX_EPOCH);
+    let reasons = leave_for_the_wound(described, standing, moment);
+    if !reasons.is_empty() {
+        lines.push(format!("leaves sooner for: {}", reasons.join(", ")));
+    }
+    if standing.state.is_stopped() || standing.times.packed.is_some() {
+        match dressing_care(standing) {
+            DressingCare::Daily => {}
+            DressingCare::LeaveClosed => {
+                lines.push("not opened here: look at the stain and beyond it".to_owned());
+            }
+            DressingCare::LeavePackedForHospital => {
+                lines.push(
+                    "packing stays in for the hospital; tell them when it went in".to_owned(),
+                );
+            }
+        }
+    }
+    if standing.state.is_stopped()
+        && let Some(why) = not_to_be_closed(policy, described, None)
+    {
+        lines.push(format!("stays open, not closed out here: {why}"));
+    }
+    let minor = described.contamination == Contamination::Clean
+        && matches!(described.mechanism, Mechanism::Cut | Mechanism::Graze);
+    let tetanus = casualty
+        .risks
+        .tetanus
+        .and_then(|history| tetanus_note(history, minor));
+    lines.extend(tetanus.map(|note| format!("for the hospital: {note}")));
+    if described.mechanism == Mechanism::Bite {
+        lines.push(format!("for the hospital: {BITE_NOTE}"));
+    }
+    lines
+}
+
+/// Whether something can be felt beyond it before it is dressed.
+pub(super) fn feels_before(wound: &Wound) -> bool {
+    wound.seen.before.is_none()
+        && wound.standing.layers == 0
+        && !wound.standing.state.is_under_tourniquet()
+        && !wound.standing.state.is_stopped()
+        && wound
+            .region
+            .is_some_and(|region: Region| region.capability().distal_check)
+}

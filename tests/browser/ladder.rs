@@ -1,0 +1,358 @@
+//! The published sequences of the ladder by taps alone, on a phone of 390 × 844 whose board's clock the story drives.
+//!
+//! Every report of a step is made in at most two taps from the casualty's card (or from the view that opened after
+//! the one before); the taps are counted.
+
+use std::cell::Cell;
+
+use holdfast::clock::Clock;
+
+use crate::board::Board;
+use crate::care::{find_wound, register};
+use crate::screen::{Browsers, Screen};
+
+/// A phone at one casualty's card.
+struct AtCard<'a> {
+    phone: &'a Screen,
+    clock: &'a Clock,
+    taps: Cell<usize>,
+}
+
+impl AtCard<'_> {
+    async fn tap(&self, css: &str) {
+        self.taps.set(self.taps.get() + 1);
+        self.phone.tap(css).await;
+    }
+
+    /// Taps the button with these words.
+    async fn says(&self, css: &str, words: &str) {
+        self.taps.set(self.taps.get() + 1);
+        self.phone.tap_words(css, words).await;
+    }
+
+    /// One report of a step is done: it took two taps at most.
+    fn in_two_taps(&self, what: &str) {
+        let taps = self.taps.replace(0);
+        assert!((1..=2).contains(&taps), "`{what}` took {taps} taps");
+    }
+
+    /// A step with a button of its own on the card.
+    async fn on_card(&self, words: &str) {
+        self.says(".wound-card .choices--row .button", words).await;
+        self.in_two_taps(words);
+    }
+
+    /// A step with a button in the view that is open.
+    async fn in_view(&self, view: &str, words: &str) {
+        self.says(&format!("[data-view-name={view}] .choices .button"), words)
+            .await;
+        self.in_two_taps(words);
+    }
+
+    async fn card_reads(&self, words: &str) {
+        self.phone.reads(".wound-card", words).await;
+    }
+
+    /// Time passes; the phone hears of it.
+    async fn hold_runs_out(&self, seconds: i64) {
+        self.clock.advance(seconds);
+        self.phone.see("[data-hold-clock][data-late]").await;
+    }
+
+    async fn duty_is_late(&self, seconds: i64) {
+        self.clock.advance(seconds);
+        self.phone.see(".wound-card .duty[data-late]").await;
+    }
+}
+
+/// Registers somebody, finds their wound, and stands at the step view.
+async fn meet(phone: &Screen, flow: &str, region: &str) {
+    register(phone, "adult", &["man"]).await;
+    phone
+        .tap_words("[data-view-name=sheet] button", "I have them")
+        .await;
+    phone
+        .tap_words("[data-view-name=sheet] button", "Done for now")
+        .await;
+    phone.tap(".mine .card").await;
+    phone.tap(".does [data-open=wound]").await;
+    find_wound(phone, flow, "left", region).await;
+}
+
+macro_rules! story {
+    ($clock:ident, $board:ident, $phone:ident, $card:ident, $name:literal) => {
+        let $clock = Clock::ahead();
+        let $board = Board::start_with($clock.clone()).await;
+        let browsers = Browsers::start();
+        let $phone = browsers.phone($name).await;
+        $phone.join_by_poster(&$board).await;
+        let $card = AtCard {
+            phone: &$phone,
+            clock: &$clock,
+            taps: Cell::new(0),
+        };
+    };
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn b03_pressure_fails_plain_gauze_then_a_dressing_that_holds() {
+    story!(clock, board, phone, card, "B03");
+    meet(&phone, "steady", "forearm").await;
+    card.in_view("step", "Pressing now").await;
+    phone.reads("[data-hold-clock]", ":").await;
+    phone.shot("hold").await;
+    // A reload in the middle of it loses nothing.
+    clock.advance(60);
+    phone.driver.refresh().await.unwrap();
+    phone.see("[data-hold-view] [data-hold-clock]").await;
+    phone.reads("[data-hold-clock]", "8:").await;
+    card.hold_runs_out(545).await;
+    phone.shot("hold-up").await;
+    card.in_view("hold", "Still bleeding").await;
+    card.card_reads("pack to the bottom").await;
+    phone.shot("card").await;
+    card.on_card("Packed: plain gauze").await;
+    card.hold_runs_out(605).await;
+    card.in_view("hold", "Stopped").await;
+    card.on_card("Pressure dressing on").await;
+    phone.see("[data-view-name=beyond]").await;
+    phone.shot("beyond").await;
+    card.in_view("beyond", "Dry. Pulse there, moves, feels")
+        .await;
+    card.card_reads("dressing holds").await;
+    card.duty_is_late(605).await;
+    card.on_card("Dry. Pulse there, moves, feels").await;
+    card.card_reads("dressing holds").await;
+    phone.is_sound().await;
+    phone.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn b06_soaked_at_the_recheck_goes_to_a_tourniquet() {
+    story!(clock, board, phone, card, "B06");
+    meet(&phone, "high", "lower_leg").await;
+    phone
+        .tap_words("[data-view-name=step] button", "Nothing yet")
+        .await;
+    card.on_card("Packed: gauze roll").await;
+    card.hold_runs_out(605).await;
+    card.in_view("hold", "Stopped").await;
+    card.on_card("Pressure dressing on").await;
+    card.in_view("beyond", "Dry. Pulse there, moves, feels")
+        .await;
+    card.duty_is_late(605).await;
+    card.on_card("Soaked or bleeds through").await;
+    card.card_reads("tourniquet now").await;
+    card.on_card("Tourniquet on").await;
+    phone.see("[data-view-name=tourniquet]").await;
+    phone.shot("tourniquet").await;
+    card.in_view("tourniquet", "Stopped, no pulse beyond").await;
+    phone
+        .tap("[data-view-name=tourniquet] input[name=time_written][value=true] + span")
+        .await;
+    phone
+        .tap("[data-view-name=tourniquet] button[type=submit]")
+        .await;
+    card.card_reads("tourniquet holds").await;
+    card.card_reads("time written on it").await;
+    phone.shot("card").await;
+    phone.is_sound().await;
+    phone.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn b08_a_trained_lead_takes_a_tourniquet_off_within_two_hours() {
+    let clock = Clock::ahead();
+    let board = Board::start_with(clock.clone()).await;
+    let browsers = Browsers::start();
+    let phone = browsers.phone("B08").await;
+    phone.join_as_lead(&board).await;
+    let card = AtCard {
+        phone: &phone,
+        clock: &clock,
+        taps: Cell::new(0),
+    };
+    phone.open(&board.url("/next")).await;
+    meet(&phone, "spurting", "forearm").await;
+    card.in_view("step", "Tourniquet on").await;
+    card.in_view("tourniquet", "Stopped, no pulse beyond").await;
+    phone.tap("[data-view-name=tourniquet] [data-close]").await;
+    card.card_reads("tourniquet holds").await;
+    clock.advance(33 * 60);
+    card.says(
+        ".wound-card .choices--row .button",
+        "Can it come off? The list",
+    )
+    .await;
+    phone.see("[data-view-name=release]").await;
+    phone
+        .tap("[data-view-name=release] button[type=submit]")
+        .await;
+    phone
+        .reads("[data-view-name=release] [data-form-error]", "Not ticked")
+        .await;
+    for point in [
+        "no_shock",
+        "no_amputation",
+        "worked_until_now",
+        "in_time",
+        "no_failed_try",
+        "material_ready",
+        "watched",
+    ] {
+        phone
+            .tap(&format!(
+                "[data-view-name=release] input[value={point}] + span"
+            ))
+            .await;
+    }
+    phone
+        .tap_words(
+            "[data-view-name=release] [data-chips-for=watched_by] button",
+            "B08",
+        )
+        .await;
+    phone.shot("release").await;
+    phone
+        .tap("[data-view-name=release] button[type=submit]")
+        .await;
+    phone.see("[data-view-name=releasing]").await;
+    phone.shot("releasing").await;
+    card.taps.set(0);
+    clock.advance(7 * 60);
+    card.in_view("releasing", "Dry: opened fully, it holds")
+        .await;
+    card.card_reads("dressing not checked yet").await;
+    for minutes in [1, 4, 5] {
+        clock.advance(minutes * 60);
+        card.on_card("Dry. Pulse there, moves, feels").await;
+        card.card_reads("dressing holds").await;
+    }
+    phone
+        .reads(".timeline", "begins to replace the tourniquet, B08 watches")
+        .await;
+    phone.is_sound().await;
+    phone.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn b15_a_groin_is_packed_repacked_once_then_held_by_hand() {
+    story!(clock, board, phone, card, "B15");
+    meet(&phone, "spurting", "groin").await;
+    // A tourniquet cannot squeeze a groin: reported all the same, it is asked about and changes nothing.
+    card.in_view("step", "Tourniquet on").await;
+    phone.tap("[data-view-name=tourniquet] [data-close]").await;
+    phone
+        .reads(".question", "A tourniquet cannot squeeze this place")
+        .await;
+    phone.shot("question").await;
+    phone.tap_words(".question button", "No, strike it").await;
+    card.on_card("Packed: haemostatic").await;
+    card.hold_runs_out(185).await;
+    card.in_view("hold", "Stopped").await;
+    card.on_card("Pressure dressing on").await;
+    card.in_view("beyond", "Dry. Pulse there, moves, feels")
+        .await;
+    card.card_reads("dressing holds").await;
+    phone.tap(".does [data-open=move]").await;
+    phone
+        .tap_words(
+            "[data-view-name=move] [data-chips-for=place] button",
+            "on the road",
+        )
+        .await;
+    phone.tap("[data-view-name=move] button[type=submit]").await;
+    card.card_reads("Check after the move").await;
+    card.on_card("Soaked or bleeds through").await;
+    card.card_reads("take it down, find the point").await;
+    card.on_card("Packed: plain gauze").await;
+    card.hold_runs_out(605).await;
+    card.in_view("hold", "Still bleeding").await;
+    card.on_card("Hands stay on it").await;
+    card.card_reads("hands must stay").await;
+    phone.shot("card").await;
+    phone.is_sound().await;
+    phone.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn b27_the_bag_is_empty_cloth_wrapped_early() {
+    story!(clock, board, phone, card, "B27");
+    meet(&phone, "high", "lower_leg").await;
+    phone
+        .tap_words("[data-view-name=step] button", "Nothing yet")
+        .await;
+    card.on_card("Packed: clean cloth").await;
+    phone.reads("[data-hold-clock]", ":").await;
+    clock.advance(6 * 60);
+    card.tap("[data-view-name=hold] [data-open=step]").await;
+    card.says(
+        "[data-view-name=step] .choices .button",
+        "Pressure dressing on",
+    )
+    .await;
+    card.in_two_taps("Pressure dressing on");
+    card.card_reads("Wrapped before the pressing time was up")
+        .await;
+    card.card_reads("dressing not checked yet").await;
+    phone.is_sound().await;
+    phone.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn b29_a_packed_wound_is_not_rinsed_a_quiet_one_is() {
+    story!(clock, board, phone, card, "B29");
+    meet(&phone, "high", "forearm").await;
+    card.in_view("step", "Packed: plain gauze").await;
+    card.hold_runs_out(605).await;
+    card.in_view("hold", "Stopped").await;
+    card.on_card("Pressure dressing on").await;
+    card.in_view("beyond", "Dry. Pulse there, moves, feels")
+        .await;
+    card.card_reads("dressing holds").await;
+    // Nothing offers to rinse it; reported all the same, it is asked about.
+    let offered = phone.ask("return [...document.querySelectorAll('.wound-card .button')].some((one) => one.textContent.startsWith('Rinsed'))").await;
+    assert_eq!(
+        offered,
+        serde_json::json!(false),
+        "rinsing a packed wound is offered"
+    );
+    phone.tap(".wound-card__more [data-open=step]").await;
+    phone.tap("#step-more summary").await;
+    phone
+        .tap("[data-view-name=step] input[name=step][value=rinse] + span")
+        .await;
+    phone.tap("[data-view-name=step] button[type=submit]").await;
+    phone
+        .reads(".question", "Do not open or rinse this one")
+        .await;
+    phone.tap_words(".question button", "No, strike it").await;
+
+    phone.tap(".does [data-open=wound]").await;
+    find_wound(&phone, "none", "left", "upper_arm").await;
+    phone
+        .tap_words("[data-view-name=step] button", "Nothing yet")
+        .await;
+    phone.reads(".wounds", "upper arm, left").await;
+    clock.advance(20 * 60);
+    card.taps.set(0);
+    card.says(".wound-card .choices--row .button", "Rinsed")
+        .await;
+    phone.see("[data-view-name=rinse]").await;
+    phone.shot("rinse").await;
+    card.tap("[data-view-name=rinse] button[type=submit]").await;
+    card.in_two_taps("Rinsed");
+    phone.reads(".wounds", "rinsed and dressed").await;
+    clock.advance(24 * 3600);
+    card.says(".wound-card .choices--row .button", "Look for infection")
+        .await;
+    phone.see("[data-view-name=infection]").await;
+    phone.shot("infection").await;
+    card.tap("[data-view-name=infection] button[type=submit]")
+        .await;
+    card.in_two_taps("Look for infection");
+    phone.reads(".timeline", "no sign of infection").await;
+    phone.shot("quiet").await;
+    phone.is_sound().await;
+    phone.leave().await;
+}

@@ -1,0 +1,7 @@
+//! The bleeding ladder through the public door: what people report, and what the pages then say.
+
+#[path = "../../published/bleeding/names.rs"]
+mod names;
+mod regions;
+mod reports;
+mod sequences;
