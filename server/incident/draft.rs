@@ -52,13 +52,13 @@ pub struct Receipt {
 
 /// Entries taken in but not yet committed.
 pub struct Draft<'a> {
-    base: &'a Incident,
-    added: Vec<Arc<Entry>>,
+    pub(super) base: &'a Incident,
+    pub(super) added: Vec<Arc<Entry>>,
     ids: HashMap<EntryId, Seq>,
     casualties: HashSet<CasualtyId>,
     wounds: HashMap<WoundId, CasualtyId>,
-    people: HashSet<DeviceId>,
-    places: Known,
+    pub(super) people: HashSet<DeviceId>,
+    pub(super) places: Known,
     strikes: Vec<(Seq, Seq)>,
 }
 
@@ -133,7 +133,12 @@ impl Draft<'_> {
             return Err(Refusal::DoesNotFit);
         }
         check(&report.fact)?;
-        permit(&report, author, |id| self.known(id))?;
+        permit(
+            &report,
+            author,
+            |id| self.known(id),
+            || self.had(&report.about, author.device),
+        )?;
         let about = self.resolve(&report)?;
         let seq = self.head().next();
         // Cut back to the edge of the slack and not to now: two reports of one phone must keep their order.
@@ -251,7 +256,7 @@ impl Draft<'_> {
         Seq(self.base.head().0 + self.added.len() as u64)
     }
 
-    fn known(&self, id: EntryId) -> Option<&Entry> {
+    pub(super) fn known(&self, id: EntryId) -> Option<&Entry> {
         let seq = self
             .ids
             .get(&id)
@@ -270,7 +275,7 @@ impl Draft<'_> {
         }
     }
 
-    fn casualty_of(&self, about: &About) -> Option<CasualtyId> {
+    pub(super) fn casualty_of(&self, about: &About) -> Option<CasualtyId> {
         match about {
             About::Wound(wound) => self
                 .wounds
@@ -281,11 +286,7 @@ impl Draft<'_> {
         }
     }
 
-    fn knows(&self, device: DeviceId) -> bool {
-        self.people.contains(&device) || self.base.person(device).is_some()
-    }
-
-    fn knows_casualty(&self, id: CasualtyId) -> bool {
+    pub(super) fn knows_casualty(&self, id: CasualtyId) -> bool {
         self.casualties.contains(&id) || self.base.knows_casualty(id)
     }
 
@@ -309,68 +310,6 @@ impl Draft<'_> {
             }
         }
         number
-    }
-
-    /// Checks that what is referred to exists; returns what the entry is about.
-    fn resolve(&self, report: &Report) -> Result<About, Refusal> {
-        if let Some(casualty) = report.fact.founds_wound_of() {
-            return self.resolve_wound(report.about, casualty);
-        }
-        match &report.fact {
-            Fact::ReportConfirmed(confirmed) => {
-                let known = self.known(confirmed.entry).map(|entry| entry.about);
-                return known.ok_or(Refusal::RefersToNothing("report"));
-            }
-            Fact::EntryStruck(strike) => {
-                // A strike is about whatever the struck entry is about, so that it is folded with it.
-                return self
-                    .known(strike.entry)
-                    .map(|entry| entry.about)
-                    .ok_or(Refusal::RefersToNothing("report"));
-            }
-            Fact::CasualtyRegistered(_) => return Ok(report.about),
-            Fact::EvacAsked(asked)
-                if asked
-                    .together_with
-                    .is_some_and(|id| !self.knows_casualty(id)) =>
-            {
-                return Err(Refusal::RefersToNothing("casualty"));
-            }
-            fact if fact.names_device().is_some_and(|one| !self.knows(one)) => {
-                return Err(Refusal::RefersToNothing("helper"));
-            }
-            _ => {}
-        }
-        if let Some(missed) = self
-            .base
-            .places
-            .misses(&self.places, report.about, &report.fact)
-        {
-            return Err(Refusal::RefersToNothing(missed));
-        }
-        match report.about {
-            About::Casualty(id) if !self.knows_casualty(id) => {
-                Err(Refusal::RefersToNothing("casualty"))
-            }
-            About::Wound(_) if self.casualty_of(&report.about).is_none() => {
-                Err(Refusal::RefersToNothing("wound"))
-            }
-            about => Ok(about),
-        }
-    }
-
-    fn resolve_wound(&self, about: About, casualty: CasualtyId) -> Result<About, Refusal> {
-        if !self.knows_casualty(casualty) {
-            return Err(Refusal::RefersToNothing("casualty"));
-        }
-        let anothers = self
-            .casualty_of(&about)
-            .is_some_and(|owner| owner != casualty);
-        if anothers {
-            Err(Refusal::DoesNotFit)
-        } else {
-            Ok(about)
-        }
     }
 
     fn take(&mut self, entry: Entry) -> Arc<Entry> {

@@ -29,6 +29,7 @@ mod laws;
 mod needs;
 mod permit;
 mod questions;
+mod refers;
 mod refusal;
 mod risks;
 mod role;

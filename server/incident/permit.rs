@@ -11,11 +11,13 @@ use super::refusal::Refusal;
 use super::role::Deed;
 use crate::rules::triage::Category;
 
-/// Goes on only where the author's role allows this report; `known` finds the entry a strike names.
+/// Goes on only where the author's role allows this report; `known` finds the entry a strike names, `had` whether the
+/// author has had the casualty.
 pub(super) fn permit<'a>(
     report: &Report,
     author: &Author,
     known: impl Fn(EntryId) -> Option<&'a Entry>,
+    had: impl Fn() -> bool,
 ) -> Result<(), Refusal> {
     let Some(role) = author.role else {
         return Ok(());
@@ -38,9 +40,8 @@ pub(super) fn permit<'a>(
         | Fact::StockMoved(_)
         | Fact::KitDescribed(_) => Deed::CountStock,
         fact if fact.category() == Some(Category::Expectant) => Deed::AssignExpectant,
-        Fact::CasualtyTaken(taken)
-            if taken.helper.is_some_and(|helper| helper != author.device) =>
-        {
+        // Who has somebody may put them down or hand them on; nobody but the lead takes them from another.
+        Fact::CasualtyTaken(taken) if taken.helper != Some(author.device) && !had() => {
             Deed::AssignOthers
         }
         // Takes a whole wound off the list: the lead's, like striking what others said.

@@ -34,6 +34,8 @@ pub(super) struct Forms {
     pub(super) triage: TriageForms,
     /// Name and report of everybody a casualty can be given to.
     pub(super) people: Vec<(String, String)>,
+    /// Name and device of everybody who can take casualties on.
+    pub(super) takers: Vec<(String, String)>,
     pub(super) bag: String,
     /// Id and name of every kit.
     pub(super) kits: Vec<(String, String)>,
@@ -199,6 +201,11 @@ impl Forms {
             dressings: Item::ALL
                 .into_iter()
                 .filter(|item| item.is_dressing())
+                .collect(),
+            takers: incident
+                .people()
+                .filter(|person| person.role.may(crate::incident::Deed::ReportCare))
+                .map(|person| (person.name.to_string(), person.device.to_string()))
                 .collect(),
             people: incident
                 .people()

@@ -20,6 +20,26 @@ pub(super) struct Place {
     pub(super) side: Side,
 }
 
+impl Place {
+    /// The region's words, with places where a narrow button may break them.
+    pub(super) fn label(self) -> String {
+        let words = self.region.words().to_owned();
+        BREAKS
+            .iter()
+            .fold(words, |words, (whole, broken)| words.replace(whole, broken))
+    }
+}
+
+/// Words that are wider than the narrowest button at 18 px, and where they break (U+00AD, a soft hyphen).
+const BREAKS: [(&str, &str); 6] = [
+    ("shoulder", "shoul\u{ad}der"),
+    ("forearm", "fore\u{ad}arm"),
+    ("armpit", "arm\u{ad}pit"),
+    ("buttock", "but\u{ad}tock"),
+    ("through", "thro\u{ad}ugh"),
+    ("abdomen", "abdo\u{ad}men"),
+];
+
 const fn at(row: u8, column: u8, span: u8, region: Region, side: Side) -> Place {
     Place {
         row,

@@ -21,6 +21,7 @@ import { Forms } from "./report/form.js";
 import { startHold } from "./report/hold.js";
 import { startOutline } from "./report/outline.js";
 import { startRefill } from "./report/refill.js";
+import { startHandOver } from "./report/hand_over.js";
 import { Reporter } from "./report/report.js";
 import { startStepper } from "./report/stepper.js";
 import { startViews } from "./report/views.js";
@@ -58,14 +59,15 @@ if (page.board) attempt(startReporting);
 
 function startReporting() {
   const outbox = new Outbox(clock);
-  const reporter = new Reporter(outbox);
+  const reporter = new Reporter(outbox, clock);
   attempt(() => reporter.start());
   attempt(() => new Sender(outbox, clock).start());
   attempt(() => new Pill(outbox, clock).start());
-  attempt(() => new Waiting(outbox).start());
+  attempt(() => new Waiting(outbox, clock).start());
   if (has("[data-view-name]")) attempt(() => startNumbers(outbox));
   if (has("[data-met]")) attempt(() => new MetHere(outbox).start());
   if (has("[data-report-form]")) attempt(() => new Forms(outbox, clock, reporter).start());
+  if (has("[data-hand-over]")) attempt(() => startHandOver(reporter));
   if (has("[data-chips-for]")) attempt(startChips);
   if (has("[data-stepper]")) attempt(startStepper);
   if (has("[data-outline]")) attempt(startOutline);

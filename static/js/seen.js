@@ -6,7 +6,7 @@
 
 import { keep, recall } from "./kept.js";
 import { page, setText } from "./page.js";
-import { hour } from "./time/format.js";
+import { dayHour } from "./time/format.js";
 
 export function startSeen(clock) {
   const name = `seen/${page.board}`;
@@ -20,7 +20,7 @@ export function startSeen(clock) {
       if (!change.hidden) count += 1;
     }
     for (const place of document.querySelectorAll("[data-changes-count]")) setText(place, String(count));
-    const since = seen.at ? `since ${hour(seen.at)}` : "";
+    const since = seen.at ? `since ${dayHour(seen.at, clock.now())}` : "";
     for (const place of document.querySelectorAll("[data-changes-since]")) setText(place, since);
     for (const list of document.querySelectorAll("[data-changes]")) list.toggleAttribute("data-empty", count === 0);
   };

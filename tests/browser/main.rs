@@ -14,6 +14,7 @@ mod evac;
 mod kits;
 mod ladder;
 mod out_of_range;
+mod phones;
 mod screen;
 mod settings;
 mod sorting;

@@ -360,6 +360,7 @@ async fn a_role_is_asked_for_each_fact() {
     let note = teo.notes(&casualty, "cold").await;
     let strike = json!({ "kind": "entry.struck/1", "entry": note["id"] });
     let give = |to: &str| json!({ "kind": "casualty.taken/1", "helper": to });
+    let nobody = json!({ "kind": "casualty.taken/1", "helper": null });
     let sorted = |category: &str| json!({ "kind": "category.assigned/1", "category": category });
     let evac = json!({ "kind": "evac.requested/1", "priority": "soon", "posture": "lying" });
     let named = json!({ "kind": "incident.described/1", "name": "Bus" });
@@ -369,9 +370,16 @@ async fn a_role_is_asked_for_each_fact() {
         (&lead, "taken", &about, sorted("expectant")),
         (&teo, "taken", &about, sorted("immediate")),
         (&eva, "not-allowed", &about, sorted("immediate")),
-        (&teo, "taken", &about, give(&teo.id)),
         (&teo, "not-allowed", &about, give(&jo.id)),
+        (&teo, "not-allowed", &about, nobody.clone()),
+        (&teo, "taken", &about, give(&teo.id)),
+        // Nobody but the lead takes a casualty from another; who has them may hand them on or put them down.
+        (&jo, "not-allowed", &about, nobody.clone()),
+        (&jo, "not-allowed", &about, give(&lead.id)),
+        (&teo, "taken", &about, give(&jo.id)),
+        (&jo, "taken", &about, nobody.clone()),
         (&lead, "taken", &about, give(&jo.id)),
+        (&lead, "taken", &about, nobody),
         (&jo, "not-allowed", &about, strike.clone()),
         (&eva, "not-allowed", &about, strike.clone()),
         (&teo, "taken", &about, strike.clone()),

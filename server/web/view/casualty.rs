@@ -26,6 +26,8 @@ pub(crate) struct CasualtyView {
     /// "2 packing gauze, 1 pressure bandage".
     pub(crate) dressings_words: String,
     pub(crate) helpers: String,
+    /// Their devices, separated by spaces: who has somebody may hand them on.
+    pub(crate) holders: String,
     pub(crate) evac: Option<EvacView>,
     pub(crate) bleeds: bool,
     /// Where they stand among the others: sorts as text.
@@ -85,6 +87,11 @@ impl CasualtyView {
                 .collect::<Vec<_>>()
                 .join(", "),
             helpers: names(casualty, incident),
+            holders: casualty
+                .helpers()
+                .map(|device| device.to_string())
+                .collect::<Vec<_>>()
+                .join(" "),
             evac: casualty.evac.as_ref().map(|(at, request)| EvacView {
                 priority: EvacPriority::words(request.priority),
                 posture: Posture::code(request.posture),

@@ -7,7 +7,7 @@
 
 import { keep, recall } from "../kept.js";
 import { onReturn, page, setText } from "../page.js";
-import { hour } from "../time/format.js";
+import { dayHour, hour } from "../time/format.js";
 import { onTick } from "../time/tick.js";
 import { showNotices } from "./notices.js";
 import { Patcher } from "./patch.js";
@@ -75,6 +75,7 @@ export class Link {
     // A hello told again to a newcomer has no time: what it said of the board may be over.
     if (message.now && message.notices) showNotices(message.notices);
     if (message.type === "parts") this.#patcher.take(message);
+    else this.#patcher.heard(message.seq);
     this.#down = false;
     this.#heardAt = performance.now();
     this.#heardHour = this.#clock.now();
@@ -135,7 +136,7 @@ export class Link {
   #words(state) {
     if (state === "live") return `live ${hour(this.#clock.now(), true)}`;
     if (state === "checking") return "checking";
-    return `not live since ${hour(this.#heardHour)}`;
+    return `not live since ${dayHour(this.#heardHour, this.#clock.now())}`;
   }
 
   #message(words, helper = null) {

@@ -4,7 +4,7 @@
 // remove what is gone; sort [data-sort] containers again. Keeps body data-seq up to date. Nothing moves under a finger:
 // while one is down nothing changes at all; until two seconds after the last touch nothing is removed or re-ordered;
 // then it is, and [data-say] tells ("2 moved up"). Replaced parts carry data-changed for two seconds.
-// Emits the document event "holdfast:patched" after each change.
+// Emits the document event "holdfast:patched" after each change, "holdfast:heard" when the page merely heard further.
 
 import { handsDown, sinceHand } from "../hands.js";
 import { page, say } from "../page.js";
@@ -29,6 +29,13 @@ export class Patcher {
   take(message) {
     this.#waiting.push(message);
     this.#work();
+  }
+
+  /** The board has told everything up to this position; a page that holds nothing back shows it. */
+  heard(seq) {
+    if (this.#waiting.length > 0 || !(seq > page.seq)) return;
+    page.seq = seq;
+    document.dispatchEvent(new CustomEvent("holdfast:heard"));
   }
 
   #work() {

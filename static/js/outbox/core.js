@@ -32,11 +32,16 @@ export function restored(items) {
   return items.map((item) => (item.state === SENDING ? { ...item, state: WAITING } : item));
 }
 
-/** A new item behind all others. Throws when the id is already known: one id is one fact. */
+/**
+ * A new item behind all others. Throws when the id is already known: one id is one fact. It remembers which letter it
+ * was said under (`called`) where its casualty has no number yet.
+ */
 export function newItem(items, item) {
   if (items.some((other) => other.id === item.id)) throw new Error(`fact ${item.id} is already in the outbox`);
   const last = items.reduce((most, other) => Math.max(most, other.n), 0);
-  return { ...item, n: last + 1, state: WAITING, attempts: 0, seq: null, problem: null };
+  const letter = calledNumber(items, item.casualty);
+  const called = item.said?.includes(`${letter}:`) && /^[A-Z]$/.test(letter) ? letter : null;
+  return { ...item, called, n: last + 1, state: WAITING, attempts: 0, seq: null, problem: null };
 }
 
 /** What the journal gets of an item. */

@@ -7,10 +7,10 @@
 // Emits nothing.
 
 import { setText } from "../page.js";
-import { hour, roughly } from "../time/format.js";
+import { roughly } from "../time/format.js";
 import { onTick } from "../time/tick.js";
 import { inOrder, PARKED, RECEIPTED } from "./core.js";
-import { line, stateWords } from "./words.js";
+import { line, saidOf, stateWords, timeOf } from "./words.js";
 
 /** How long the first tap on Drop stays armed. */
 const ARMED = 5_000;
@@ -90,8 +90,8 @@ export class Pill {
     const row = template.content.firstElementChild.cloneNode(true);
     row.dataset.item = item.id;
     row.dataset.state = item.state;
-    setText(row.querySelector("[data-row-said]"), item.said);
-    setText(row.querySelector("[data-row-hour]"), hour(Date.parse(item.happened_at)));
+    setText(row.querySelector("[data-row-said]"), saidOf(this.#outbox.items, item));
+    setText(row.querySelector("[data-row-hour]"), timeOf(item, this.#clock.now()));
     setText(row.querySelector("[data-row-state]"), stateWords(item));
     for (const button of row.querySelectorAll("[data-row-drop], [data-row-retry]")) button.hidden = item.state !== PARKED;
     if (this.#armed === item.id) setText(row.querySelector("[data-row-drop]"), "Drop for good: tap again");
@@ -131,6 +131,6 @@ export class Pill {
   }
 
   #asText() {
-    return this.#shown().map(line).join("\n");
+    return this.#shown().map((item) => line(this.#outbox.items, item, this.#clock.now())).join("\n");
   }
 }

@@ -6,9 +6,8 @@
 
 import { handsDown } from "../hands.js";
 import { page, say, setText } from "../page.js";
-import { hour } from "../time/format.js";
 import { RECEIPTED } from "../outbox/core.js";
-import { stateWords } from "../outbox/words.js";
+import { saidOf, stateWords, timeOf } from "../outbox/words.js";
 import { filled, filledWords } from "./build.js";
 import { contextFrom, contextOf, follow, goHome } from "./views.js";
 
@@ -17,12 +16,14 @@ const SAME_TAP = 400;
 
 export class Reporter {
   #outbox;
+  #clock;
   #last = { what: "", at: -Infinity };
   #undoable = null;
   #undone = null;
 
-  constructor(outbox) {
+  constructor(outbox, clock) {
     this.#outbox = outbox;
+    this.#clock = clock;
   }
 
   start() {
@@ -71,7 +72,8 @@ export class Reporter {
     const item = this.#outbox.find(this.#undoable);
     if (!item || this.#undone) return;
     this.#undone = "under way";
-    const { about, casualty, said } = item;
+    const { about, casualty } = item;
+    const said = saidOf(this.#outbox.items, item);
     const fact = { kind: "entry.struck/1", entry: item.id };
     const strike = await this.#outbox.add({ about, fact, casualty, said: `undo: ${said}` }).catch(() => null);
     this.#undone = strike?.id ?? null;
@@ -88,7 +90,8 @@ export class Reporter {
     bar.hidden = !item;
     if (!item) return;
     const strike = this.#outbox.find(this.#undone);
-    const words = `${item.said}, ${hour(Date.parse(item.happened_at))} · ${strike ? "undone, " : ""}${stateWords(strike ?? item)}`;
+    const told = `${saidOf(this.#outbox.items, item)}, ${timeOf(item, this.#clock.now())}`;
+    const words = `${told} · ${strike ? "undone, " : ""}${stateWords(strike ?? item)}`;
     setText(bar.querySelector("[data-undo-text]"), words);
     bar.dataset.state = (strike ?? item).state === RECEIPTED ? "board" : "phone";
     const undo = bar.querySelector("[data-undo]");

@@ -48,6 +48,19 @@ export function hour(millis, withSeconds = false) {
   return withSeconds ? `${minutes}:${two(date.getSeconds())}` : minutes;
 }
 
+const DAYS = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+const DAY = 24 * HOUR;
+
+/** The time of day, and the day where it is not today's: "14:03", "Tue 14:03", from six days off "3 Nov 14:03". */
+export function dayHour(millis, now) {
+  const date = new Date(millis);
+  const time = hour(millis);
+  if (time === "" || Number.isNaN(now) || date.toDateString() === new Date(now).toDateString()) return time;
+  if (Math.abs(now - millis) < 6 * DAY) return `${DAYS[date.getDay()]} ${time}`;
+  return `${date.getDate()} ${MONTHS[date.getMonth()]} ${time}`;
+}
+
 /** The latest moment not after `now` at which local clocks showed "HH:MM"; null when the text is no such time. */
 export function lastTimeAt(text, now) {
   const match = /^\s*([01]?\d|2[0-3])[:.]?([0-5]\d)\s*$/.exec(text);

@@ -7,7 +7,7 @@
 // An element with data-from is hidden until that moment, one with data-until from that moment on. Calls every `onTick` listener after each pass.
 
 import { setText } from "../page.js";
-import { age, countdown, hour, shareLeft, span } from "./format.js";
+import { age, countdown, dayHour, shareLeft, span } from "./format.js";
 
 const SECOND = 1_000;
 const HOUR = 3_600 * SECOND;
@@ -51,7 +51,7 @@ function paint() {
   for (const element of document.querySelectorAll("[data-age]")) {
     write(element, age(now - Date.parse(element.dataset.age)));
   }
-  for (const element of document.querySelectorAll("time[data-hour]")) setText(element, hour(Date.parse(element.dateTime)));
+  for (const element of document.querySelectorAll("time[data-hour]")) setText(element, dayHour(Date.parse(element.dateTime), now));
 }
 
 /** Makes one countdown right at once, when its times have just changed. */
