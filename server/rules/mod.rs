@@ -6,6 +6,9 @@
 //! answer. Knows nothing of facts, journals, HTTP or SQL.
 
 pub mod bleeding;
+pub mod evac;
+pub mod place;
 pub mod scores;
 pub mod supplies;
 pub mod triage;
+pub mod words;

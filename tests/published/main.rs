@@ -4,9 +4,12 @@
 
 mod bleeding;
 mod charts;
+mod evac;
 mod laws;
+mod place;
 mod practice;
 mod scores;
 mod start;
 mod trend;
 mod vectors;
+mod words;

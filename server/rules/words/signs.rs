@@ -1,0 +1,63 @@
+//! Vital signs in words: the newest look first, then the oldest, so that the trend is seen.
+
+use super::moment::Moment;
+
+/// One look at the vital signs; `None` was not taken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Signs {
+    /// When.
+    pub at: Moment,
+    /// Breaths a minute.
+    pub breaths: Option<u16>,
+    /// Beats a minute.
+    pub pulse: Option<u16>,
+    /// Systolic, and diastolic; without it the pressure was felt at the wrist.
+    pub pressure: Option<(u16, Option<u16>)>,
+    /// Oxygen saturation in per cent.
+    pub saturation: Option<u16>,
+    /// Alert, voice, pain …: the word.
+    pub level: Option<String>,
+    /// Capillary refill in seconds.
+    pub refill: Option<u16>,
+}
+
+/// The newest look with everything, the oldest with what was taken; a single look once.
+pub(super) fn signs(all: &[Signs], symptoms: &[String]) -> Option<String> {
+    let newest = all.iter().max_by_key(|signs| signs.at)?;
+    let oldest = all.iter().min_by_key(|signs| signs.at)?;
+    let mut parts = vec![look(newest, true)];
+    if oldest.at != newest.at {
+        parts.push(look(oldest, false));
+    }
+    if !symptoms.is_empty() {
+        parts.push(format!("Says: {}", symptoms.join(", ")));
+    }
+    Some(parts.join(". "))
+}
+
+fn look(signs: &Signs, whole: bool) -> String {
+    let number = |name: &str, value: Option<u16>| match value {
+        Some(value) => Some(format!("{name} {value}")),
+        None => whole.then(|| format!("{name} –")),
+    };
+    let pressure = match signs.pressure {
+        Some((high, Some(low))) => Some(format!("BP {high}/{low}")),
+        Some((high, None)) => Some(format!("BP {high} by palpation")),
+        None => whole.then(|| "BP –".to_owned()),
+    };
+    let parts = [
+        number("RR", signs.breaths),
+        number("HR", signs.pulse),
+        pressure,
+        number("SpO2", signs.saturation),
+        signs
+            .level
+            .clone()
+            .or_else(|| whole.then(|| "level –".to_owned())),
+        signs
+            .refill
+            .map(|seconds| format!("cap refill {seconds} s")),
+    ];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    format!("{}: {}", signs.at.clock(), parts.join(", "))
+}
