@@ -21,7 +21,7 @@ use crate::incident::{
 use crate::journal::{self, DataFolder, FolderError, Journal, JournalError, Opened, incidents};
 use crate::live::Shelf;
 use crate::web::{
-    self, App, Assets, Codes, Guesses, Hosts, Limits, Parts, Sessions, Wifi, fresh_code,
+    self, App, Assets, Codes, Guesses, Hosts, Limits, Parts, Plans, Sessions, Wifi, fresh_code,
     fresh_words,
 };
 
@@ -134,6 +134,7 @@ pub async fn prepare(config: Config) -> Result<Board, BootError> {
     let app = App::new(Parts {
         sessions: Sessions::new(board, sessions, config.limits),
         codes: Codes::new(&join_code, &evac_code, &viewer_code, &lead_words),
+        plans: Plans::default(),
         shelf: Shelf::default(),
         hosts: Hosts::new(address, config.names),
         assets: Assets::new(),

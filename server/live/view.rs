@@ -16,6 +16,8 @@ pub enum View {
     Casualty(CasualtyId),
     /// The evacuation summary.
     Summary,
+    /// The evacuation coordinator's page.
+    Evac,
     /// Every entry.
     Log,
     /// What the incident works with.
@@ -33,7 +35,7 @@ pub struct Views(Vec<View>);
 pub enum ViewError {
     /// No such view.
     #[error(
-        "there is no live view `{0}`; known are board, next, summary, log, settings, kits and casualty:ID"
+        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits and casualty:ID"
     )]
     Unknown(String),
     /// More than one stream may serve.
@@ -58,6 +60,7 @@ impl fmt::Display for View {
             Self::Next => f.write_str("next"),
             Self::Casualty(id) => write!(f, "casualty:{id}"),
             Self::Summary => f.write_str("summary"),
+            Self::Evac => f.write_str("evac"),
             Self::Log => f.write_str("log"),
             Self::Settings => f.write_str("settings"),
             Self::Kits => f.write_str("kits"),
@@ -74,6 +77,7 @@ impl FromStr for View {
             "board" => Ok(Self::Board),
             "next" => Ok(Self::Next),
             "summary" => Ok(Self::Summary),
+            "evac" => Ok(Self::Evac),
             "log" => Ok(Self::Log),
             "settings" => Ok(Self::Settings),
             "kits" => Ok(Self::Kits),

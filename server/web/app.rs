@@ -10,6 +10,7 @@ use super::codes::Codes;
 use super::guesses::Guesses;
 use super::hosts::Hosts;
 use super::limits::Limits;
+use super::plans::Plans;
 use super::session::Sessions;
 use crate::incident::BoardId;
 use crate::journal::Journal;
@@ -30,6 +31,8 @@ pub struct Parts {
     pub sessions: Sessions,
     /// What lets people in.
     pub codes: Codes,
+    /// The plan on screen.
+    pub plans: Plans,
     /// Rendered parts.
     pub shelf: Shelf,
     /// Which names this server answers to.

@@ -10,8 +10,8 @@ use tower_http::compression::CompressionLayer;
 use super::app::App;
 use super::problem::Problem;
 use super::{
-    assets, guard, handover, join, journal_door, kits, live_door, meanings, openapi, pages, poster,
-    problem, settings,
+    assets, evac, guard, handover, join, journal_door, kits, live_door, meanings, openapi, pages,
+    poster, problem, settings,
 };
 
 /// The largest request body.
@@ -35,6 +35,7 @@ pub fn router(app: App) -> Router {
         .route("/casualties/{id}", get(pages::casualty))
         .route("/casualties/{id}/handover", get(handover::page))
         // the evacuation coordinator
+        .route("/evac", get(evac::page))
         .route("/summary", get(pages::summary))
         // the record
         .route("/log", get(pages::log))

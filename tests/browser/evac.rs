@@ -111,3 +111,120 @@ async fn the_handover_sheet_is_one_page_and_scans_from_a_phone() {
     assert!(wide.as_f64().unwrap() >= 290.0, "{wide}");
     tokio::join!(ina.leave(), teo.leave());
 }
+
+/// Two ambulances, a hospital, and two who are to leave; the second ambulance comes later.
+async fn ready_to_leave(board: &Board) -> [String; 2] {
+    let mut ids = [String::new(), String::new()];
+    for (index, category) in ["immediate", "delayed"].into_iter().enumerate() {
+        let id = fresh_id().to_string();
+        let who = || json!({ "casualty": id });
+        let met =
+            json!({ "kind": "casualty.registered/1", "age": "adult", "words": "man, blue hat" });
+        told(board, 20, who(), met).await;
+        let sorted = json!({ "kind": "category.assigned/1", "category": category });
+        told(board, 19, who(), sorted).await;
+        ids[index] = id;
+    }
+    ids
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_coordinator_plans_loads_and_hands_over() {
+    let board = Board::start().await;
+    let [first, second] = ready_to_leave(&board).await;
+    let browsers = Browsers::start();
+    let (ina, teo) = tokio::join!(browsers.tablet("Ina"), browsers.phone("Teo"));
+    ina.join_as_lead(&board).await;
+    ina.open(&board.url("/evac")).await;
+    ina.see("body[data-link=live]").await;
+
+    // A destination and two ambulances, by the forms.
+    ina.tap("#evac-fleet [data-open=destination]").await;
+    ina.fill("[data-view-name=destination] [name=name]", "Valley")
+        .await;
+    ina.tap("[data-view-name=destination] input[value=local_hospital] + span")
+        .await;
+    ina.fill("#destination-road", "40").await;
+    ina.tap("[data-view-name=destination] button[type=submit]")
+        .await;
+    ina.reads("#evac-fleet", "Valley").await;
+    for name in ["Ambulance 1", "Ambulance 2"] {
+        ina.tap("#evac-fleet [data-open=transport]").await;
+        ina.tap_words(
+            "[data-view-name=transport] button",
+            "Ambulance, one stretcher",
+        )
+        .await;
+        ina.fill("#t1-name", name).await;
+        if name == "Ambulance 2" {
+            ina.fill("#t1-in", "30").await;
+        }
+        ina.tap("[data-view-name=transport-1] button[type=submit]")
+            .await;
+        ina.reads("#evac-fleet", name).await;
+    }
+
+    // A request from a phone stands in the plan.
+    teo.join_by_poster(&board).await;
+    teo.open(&board.url(&format!("/casualties/{first}"))).await;
+    teo.tap(".does [data-open=evac]").await;
+    teo.tap("[data-view-name=evac] input[value=first] + span")
+        .await;
+    teo.tap("[data-view-name=evac] input[value=lying] + span")
+        .await;
+    teo.tap("[data-view-name=evac] button[type=submit]").await;
+    ina.reads("#evac-plan .lv-trip", "Ambulance 1").await;
+    ina.reads("#evac-plan .lv-trip", "first, lying").await;
+    // And one asked for by the coordinator, as suggested.
+    ina.reads("#evac-rest", "suggested: soon").await;
+    ina.tap_words("#evac-rest button", "lying").await;
+    ina.reads("#evac-plan", "Ambulance 2").await;
+    ina.is_sound().await;
+    ina.shot("evac").await;
+
+    // The first ambulance breaks down: the plan changes and says why.
+    ina.tap("#evac-fleet .lv-thing:first-child [data-open=transport-out]")
+        .await;
+    ina.tap_words("[data-view-name=transport-out] button", "broken down")
+        .await;
+    ina.tap("[data-view-name=transport-out] button[type=submit]")
+        .await;
+    ina.reads(
+        "#evac-plan .lv-cause",
+        "Ambulance 1: out of use (broken down)",
+    )
+    .await;
+    ina.reads("#evac-plan .lv-was", "was: Ambulance 1 to Valley")
+        .await;
+    ina.is_sound().await;
+    ina.shot("evac-broken-down").await;
+    ina.tap_words("#evac-fleet button", "Works again, here")
+        .await;
+    ina.reads("#evac-plan .lv-trip", "Ambulance 1").await;
+
+    // Load, leave, arrive, hand over; a helper at the door does the first two.
+    teo.open(&board.url("/evac")).await;
+    teo.see("body[data-link=live]").await;
+    teo.is_sound().await;
+    teo.shot("evac").await;
+    let rider = format!("#evac-plan .lv-rider:has(a[href='/casualties/{first}'])");
+    teo.tap(&format!("{rider} .go")).await;
+    teo.reads("#evac-plan .lv-trip", "loading").await;
+    teo.tap_words("#evac-plan button", "Left").await;
+    ina.reads("#evac-plan .lv-trip--gone", "on the way").await;
+    ina.tap_words("#evac-plan .lv-trip--gone button", "Arrived")
+        .await;
+    ina.reads("#evac-plan .lv-trip--gone", "arrived").await;
+    ina.tap_words("#evac-plan .lv-trip--gone button", "Handed over")
+        .await;
+    ina.reads("#evac-now .lv-count__sum td:last-child", "1")
+        .await;
+    assert_eq!(board.count("casualty.handed_over/1"), 1);
+    let still_here = ina
+        .ask("return document.querySelector('#evac-now .lv-count__sum b').textContent")
+        .await;
+    assert_eq!(still_here, json!("1"), "{second} waits");
+    ina.is_sound().await;
+    assert_eq!(pages(&ina, "evac").await, 1);
+    tokio::join!(ina.leave(), teo.leave());
+}

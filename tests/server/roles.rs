@@ -19,6 +19,8 @@ async fn every_door_asks_the_one_table() {
         ),
         ("/next".to_owned(), Deed::ReportCare),
         ("/summary".to_owned(), Deed::SeeSummary),
+        ("/evac".to_owned(), Deed::SeeCasualties),
+        ("/live/evac".to_owned(), Deed::SeeCasualties),
         ("/poster".to_owned(), Deed::ManageDevices),
         ("/settings".to_owned(), Deed::ChangeSettings),
         ("/live/settings".to_owned(), Deed::ChangeSettings),

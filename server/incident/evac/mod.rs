@@ -4,9 +4,12 @@
 //! out. Promises: pure and total; it follows from the unstruck entries alone, in the order things happened.
 
 mod check;
+mod decided;
 mod destination;
 mod history;
 mod known;
+mod limits;
+mod question;
 mod said;
 mod situation;
 #[cfg(test)]
@@ -30,6 +33,8 @@ pub(super) use check::check;
 pub use destination::{Destination, assumed};
 pub(super) use history::history;
 pub(super) use known::Known;
+pub use limits::places_left;
+pub use question::{Planned, PlannedTrip, Terms, plan};
 pub use said::{Said, SaidBook};
 pub use situation::Situation;
 pub use transport::{Transport, TransportState, Trip, Way};

@@ -6,6 +6,7 @@
 mod board;
 mod casualty;
 mod entries;
+mod evac;
 mod kits;
 mod next;
 mod settings;
@@ -45,6 +46,12 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 View::Board => stage.board_since(since, &mut changed),
                 View::Next => stage.next_since(session.device, since, &mut changed),
                 View::Casualty(id) => stage.casualty_since(id, since, &mut changed),
+                View::Evac => {
+                    let parts = stage.evac_parts().into_iter();
+                    changed
+                        .parts
+                        .extend(parts.filter_map(|part| part.after(since)));
+                }
                 View::Summary => changed.parts.extend(stage.summary().after(since)),
                 View::Kits => changed.parts.extend(stage.kits().after(since)),
                 View::Settings => changed.parts.extend(stage.settings().after(since)),
