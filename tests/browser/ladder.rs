@@ -356,3 +356,110 @@ async fn b29_a_packed_wound_is_not_rinsed_a_quiet_one_is() {
     phone.is_sound().await;
     phone.leave().await;
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn pressing_is_counted_down_while_the_board_is_gone() {
+    let mut board = Board::start().await;
+    let browsers = Browsers::start();
+    let phone = browsers.phone("Range").await;
+    phone.join_by_poster(&board).await;
+    phone.see("body[data-link=live]").await;
+    board.close().await;
+    register(&phone, "adult", &["man"]).await;
+    phone.tap("[data-view-name=sheet] [data-open=wound]").await;
+    find_wound(&phone, "steady", "left", "forearm").await;
+    phone
+        .tap_words("[data-view-name=step] [data-report]", "Pressing now")
+        .await;
+    phone.reads("[data-hold-clock]", "9:5").await;
+    phone
+        .tap_words("[data-view-name=hold] [data-report]", "Lifted")
+        .await;
+    phone.reads("[data-hold-clock]", "10:00").await;
+    phone
+        .tap_words("[data-view-name=hold] [data-report]", "Still pressing")
+        .await;
+    phone.reads("[data-pill]", "5 only on this phone").await;
+    phone.shot("hold-out-of-range").await;
+    board.open().await;
+    phone
+        .reads_within(
+            "[data-pill]",
+            "All on the board",
+            std::time::Duration::from_secs(30),
+        )
+        .await;
+    assert_eq!(
+        board.count("step.taken/2"),
+        3,
+        "pressed, lifted, still pressing: each once"
+    );
+    phone.tap("[data-view-name=hold] [data-back]").await;
+    phone.is_sound().await;
+    phone.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_seconds_of_a_refill_are_pressed_counted_and_kept_in_tenths() {
+    story!(clock, board, phone, card, "Refill");
+    meet(&phone, "steady", "forearm").await;
+    phone
+        .tap_words("[data-view-name=step] button", "Nothing yet")
+        .await;
+    card.tap(".wound-card__more [data-open=beyond]").await;
+    let box_of = "[data-view-name=beyond] .refill:has([name=refill_tenths])";
+    phone.tap(&format!("{box_of} [data-refill-go]")).await;
+    phone
+        .reads(&format!("{box_of} [data-refill-face]"), "Press a nail")
+        .await;
+    phone.shot("refill-press").await;
+    // Five seconds of pressing, then the colour is awaited.
+    phone
+        .reads(&format!("{box_of} [data-refill-face]"), "Let go!")
+        .await;
+    tokio::time::sleep(std::time::Duration::from_millis(2_300)).await;
+    phone.tap(&format!("{box_of} [data-refill-go]")).await;
+    phone
+        .reads(&format!("{box_of} [data-refill-face]"), "slow, over 2.0 s")
+        .await;
+    let tenths = phone
+        .ask("return document.querySelector('[data-view-name=beyond] [name=refill_tenths]').value")
+        .await;
+    let seconds: f64 = tenths.as_str().unwrap().parse().unwrap();
+    assert!((2.1..5.0).contains(&seconds), "{seconds}");
+    phone.shot("refill-done").await;
+    phone
+        .tap("[data-view-name=beyond] button[type=submit]")
+        .await;
+    card.card_reads("before the dressing: colour back in").await;
+    assert_eq!(board.count("beyond.checked/1"), 1);
+    phone.is_sound().await;
+    phone.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_list_and_the_figure_are_one_choice() {
+    let board = Board::start().await;
+    let browsers = Browsers::start();
+    let phone = browsers.phone("List").await;
+    phone.join_by_poster(&board).await;
+    register(&phone, "adult", &[]).await;
+    phone.tap("[data-view-name=sheet] [data-open=wound]").await;
+    phone.tap("#wound-list summary").await;
+    phone
+        .tap("[data-view-name=wound] input[name=side][value=right] + span")
+        .await;
+    phone
+        .tap("[data-view-name=wound] input[name=region][value=thigh] + span")
+        .await;
+    let pressed = phone
+        .ask("return [...document.querySelectorAll('[data-outline-region][aria-pressed=true]')].map((one) => `${one.dataset.outlineRegion} ${one.dataset.outlineSide}`)")
+        .await;
+    let pressed: Vec<String> = serde_json::from_value(pressed).unwrap();
+    assert!(
+        !pressed.is_empty() && pressed.iter().all(|place| place == "thigh right"),
+        "the figure shows what the list has: {pressed:?}"
+    );
+    phone.is_sound().await;
+    phone.leave().await;
+}

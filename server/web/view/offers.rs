@@ -173,7 +173,13 @@ fn by_state(at: At<'_>) -> Vec<Choice> {
                 .did(Deed::HoldByHand)
                 .saying("Hands swapped, still on it"),
         )
-        .chain(steps(at))
+        .chain(
+            standing
+                .others
+                .iter()
+                .filter(|step| **step != Step::PressDirectly)
+                .flat_map(|step| step_done(at, *step)),
+        )
         .collect(),
         State::DressingTight => vec![
             target.did(Deed::Loosen),

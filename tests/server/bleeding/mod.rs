@@ -1,5 +1,6 @@
 //! The bleeding ladder through the public door: what people report, and what the pages then say.
 
+mod around;
 #[path = "../../published/bleeding/names.rs"]
 mod names;
 mod regions;
