@@ -4,6 +4,7 @@
 // theme.js runs by itself, in the head.
 
 import { startDock } from "./dock.js";
+import { startGo } from "./go.js";
 import { startHands } from "./hands.js";
 import { startJoin } from "./join.js";
 import { Link } from "./live/link.js";
@@ -54,6 +55,7 @@ if (has("[data-join-form]")) attempt(startJoin);
 if (has("[data-print]")) attempt(startPrint);
 if (has("[data-revoke]")) attempt(startRevoke);
 if (page.device) attempt(startOwn);
+if (page.device) attempt(startGo);
 if (has("[data-changes]")) attempt(() => startSeen(clock));
 if (page.board) attempt(startReporting);
 

@@ -11,8 +11,10 @@
 mod board;
 mod care;
 mod evac;
+mod incident;
 mod kits;
 mod ladder;
+mod net;
 mod out_of_range;
 mod phones;
 mod screen;

@@ -128,7 +128,12 @@ impl Screen {
 
     /// Joins as somebody who scanned the poster: the code is in the address already.
     pub(crate) async fn join_by_poster(&self, board: &Board) {
-        self.open(&board.url(&format!("/join#{CODE}"))).await;
+        self.join_at(&board.url("")).await;
+    }
+
+    /// The same at an address of its own.
+    pub(crate) async fn join_at(&self, base: &str) {
+        self.open(&format!("{base}/join#{CODE}")).await;
         self.see("[name=code]").await;
         let wiped = self.ask("return location.hash").await;
         assert_eq!(wiped, json!(""), "the code stays in the address bar");
@@ -140,12 +145,24 @@ impl Screen {
 
     /// Joins as the lead.
     pub(crate) async fn join_as_lead(&self, board: &Board) {
-        self.open(&board.url("/join")).await;
+        self.lead_at(&board.url("")).await;
+    }
+
+    /// The same at an address of its own.
+    pub(crate) async fn lead_at(&self, base: &str) {
+        self.open(&format!("{base}/join")).await;
         self.fill("[name=code]", WORDS).await;
         self.fill("[name=name]", self.name).await;
         self.tap("[data-join-form] button[type=submit]").await;
         self.see("#duties").await;
         self.see("body[data-link=live]").await;
+    }
+
+    /// Opens a page and waits until it is live.
+    pub(crate) async fn open_at(&self, base: &str, path: &str) {
+        self.open(&format!("{base}{path}")).await;
+        self.see_within("body[data-link=live]", Duration::from_secs(30))
+            .await;
     }
 
     pub(crate) async fn ask(&self, script: &str) -> Value {
@@ -155,6 +172,20 @@ impl Screen {
             .unwrap()
             .json()
             .clone()
+    }
+
+    /// Every report this device keeps: [id, state, seq].
+    pub(crate) async fn kept(&self) -> Vec<(String, String)> {
+        let read = r"
+            const done = arguments[0];
+            const open = indexedDB.open(`holdfast-outbox/${document.body.dataset.board}`);
+            open.onerror = () => done([]);
+            open.onsuccess = () => {
+                const all = open.result.transaction('facts').objectStore('facts').getAll();
+                all.onsuccess = () => { open.result.close(); done(all.result.map((item) => [item.id, item.state])); };
+            };";
+        let answer = self.driver.execute_async(read, Vec::new()).await.unwrap();
+        serde_json::from_value(answer.json().clone()).unwrap()
     }
 
     pub(crate) async fn fill(&self, css: &str, text: &str) {

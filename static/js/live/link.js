@@ -3,7 +3,7 @@
 // Starts from: a body with data-view. Shows [data-live] ("live 14:07:32", "not live since 14:07"), sets
 // body data-link="checking|live|stale|lost", and says what a person must do in [data-link-message], with the link
 // [data-link-join] when the board asks to join again and the button [data-link-reload] when there is a newer page.
-// Feeds the board clock. Emits nothing.
+// Feeds the board clock. Emits the document event "holdfast:live" when the page has become live.
 
 import { keep, recall } from "../kept.js";
 import { onReturn, page, setText } from "../page.js";
@@ -125,7 +125,9 @@ export class Link {
   #paint() {
     const now = performance.now();
     const state = this.#state(now);
+    const came = state === "live" && document.body.dataset.link !== "live";
     document.body.dataset.link = state;
+    if (came) document.dispatchEvent(new CustomEvent("holdfast:live"));
     for (const place of document.querySelectorAll("[data-live]")) setText(place, this.#words(state));
     if ((state === "stale" || state === "lost") && now - this.#askedAt > ASK_AGAIN && !document.hidden) {
       this.#askedAt = now;
