@@ -136,6 +136,7 @@ struct EvacPage {
     plan: String,
     rest: String,
     fleet: String,
+    words: String,
     presets: Vec<Preset>,
     places: [(&'static str, &'static str); 4],
     abilities: [(&'static str, &'static str); 4],
@@ -149,7 +150,7 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
             app: &app,
             incident,
         };
-        let [now, plan, rest, fleet] = stage.evac_parts().map(|part| part.html());
+        let [now, plan, rest, fleet, words] = stage.evac_parts().map(|part| part.html());
         EvacPage {
             frame: Frame::new(&app, &session, incident, "evac", View::Evac.to_string()),
             forms: Forms::new(&app, incident),
@@ -157,6 +158,7 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
             plan,
             rest,
             fleet,
+            words,
             presets: presets(),
             places: DestinationKind::ALL.map(|one| (one.code(), one.words())),
             abilities: Ability::ALL.map(|one| (one.code(), one.words())),

@@ -182,6 +182,19 @@ async fn the_coordinator_plans_loads_and_hands_over() {
     ina.is_sound().await;
     ina.shot("evac").await;
 
+    // What to read out: what nobody said is asked for; a line that was said is ticked, and a change of it is news.
+    ina.reads("#evac-words .lv-say--missing", "not known").await;
+    ina.tap("#evac-words [data-open=situation]").await;
+    ina.fill("#situation-position", "30U VF 98932 42158").await;
+    ina.fill("#situation-what", "rock fall").await;
+    ina.tap("[data-view-name=situation] button[type=submit]")
+        .await;
+    ina.reads("#evac-words .lv-places", "54.527").await;
+    ina.tap("#evac-words .lv-say:nth-child(2) button").await;
+    ina.reads("#evac-words .lv-say:nth-child(2)", "said").await;
+    assert_eq!(board.count("line.said/1"), 1);
+    ina.shot("evac-words").await;
+
     // The first ambulance breaks down: the plan changes and says why.
     ina.tap("#evac-fleet .lv-thing:first-child [data-open=transport-out]")
         .await;

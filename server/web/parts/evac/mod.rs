@@ -4,6 +4,7 @@ mod fleet;
 mod plan;
 mod rest;
 mod timeline;
+mod words;
 
 use askama::Template;
 use serde_json::{Value, json};
@@ -88,7 +89,10 @@ impl Stage<'_> {
                 })
                 .collect(),
             dusk: last
-                .and_then(|entry| super::super::daylight::dusk(self.incident, entry.recorded_at))
+                .and_then(|entry| {
+                    let dusk = super::super::daylight::dusk(self.incident, entry.recorded_at)?;
+                    (dusk > entry.recorded_at).then_some(dusk)
+                })
                 .map(Moment::from),
             lines,
             sums,
@@ -125,12 +129,13 @@ impl Stage<'_> {
     }
 
     /// Every part of the page, as named in its template.
-    pub(in crate::web) fn evac_parts(&self) -> [Shown; 4] {
+    pub(in crate::web) fn evac_parts(&self) -> [Shown; 5] {
         [
             self.evac_now(),
             self.evac_plan(),
             self.evac_rest(),
             self.evac_fleet(),
+            self.evac_words(),
         ]
     }
 }
