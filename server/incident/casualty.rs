@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 
+use super::alarms::{self, Silenced};
 use super::answers::{Answers, Given};
 use super::care::Care;
 use super::entry::Entry;
@@ -67,6 +68,8 @@ pub struct Casualty {
     pub evac: Option<(Timestamp, EvacAsked)>,
     /// What they told.
     pub history: HistoryTold,
+    /// Overdue duties somebody saw.
+    pub silenced: Vec<Silenced>,
     /// What was used on them, in order.
     pub uses: Vec<Spent>,
     /// The last position that touched them, struck entries and strikes included.
@@ -180,6 +183,7 @@ impl Casualty {
             risks: care.risks,
             evac: evac(&ordered),
             history: super::evac::history(&ordered),
+            silenced: alarms::silenced(&ordered),
             uses: uses(&ordered),
             last_seq,
         })

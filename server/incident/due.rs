@@ -7,6 +7,7 @@ use std::cmp::Reverse;
 
 use jiff::{SignedDuration, Timestamp};
 
+use super::alarms::{self, Quiet};
 use super::casualty::{CareClock, Casualty};
 use super::ids::{CasualtyId, DeviceId, WoundId};
 use super::settings::InForce;
@@ -37,6 +38,8 @@ pub struct Duty {
     pub severity: Severity,
     /// Who has the casualty.
     pub helpers: Vec<DeviceId>,
+    /// Overdue and seen: quiet for now.
+    pub quiet: Option<Quiet>,
 }
 
 /// What is to be done.
@@ -51,6 +54,21 @@ pub enum Task {
 }
 
 impl Task {
+    /// Somebody bleeds until it is done: before everything else, however long that has waited (the order of
+    /// severity within one casualty, *our default* for all of them).
+    pub const fn stops_bleeding(self) -> bool {
+        matches!(
+            self,
+            Self::Care(
+                ClockKind::BeginTourniquet
+                    | ClockKind::BeginPacking
+                    | ClockKind::BeginOwnWay
+                    | ClockKind::FixTourniquet,
+                _
+            )
+        )
+    }
+
     /// Hands press until it is up.
     pub const fn is_hold(self) -> bool {
         matches!(self, Self::Care(kind, _) if kind.is_hold())
@@ -93,6 +111,7 @@ impl Incident {
             .collect();
         duties.sort_by_key(|duty| {
             (
+                !duty.task.stops_bleeding(),
                 duty.in_line_at(),
                 Reverse(duty.severity),
                 duty.number,
@@ -112,7 +131,7 @@ pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
         .as_ref()
         .map(|watch| look_again(casualty, watch));
     if category == Some(Category::Dead) {
-        return again.into_iter().collect();
+        return quieted(casualty, held, again.into_iter().collect());
     }
     let mut duties: Vec<Duty> = casualty
         .clocks
@@ -123,6 +142,13 @@ pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
     duties.extend(again);
     if category.is_none() {
         duties.push(sort_duty(casualty, held));
+    }
+    quieted(casualty, held, duties)
+}
+
+fn quieted(casualty: &Casualty, held: &InForce, mut duties: Vec<Duty>) -> Vec<Duty> {
+    for duty in &mut duties {
+        duty.quiet = alarms::quiet(&casualty.silenced, duty, held);
     }
     duties
 }
@@ -140,6 +166,7 @@ fn sort_duty(casualty: &Casualty, held: &InForce) -> Duty {
         shown_from: None,
         severity,
         helpers: casualty.helpers().collect(),
+        quiet: None,
     }
 }
 
@@ -155,6 +182,7 @@ fn look_again(casualty: &Casualty, watch: &Watch) -> Duty {
         shown_from: Some(watch.due_at),
         severity: watch.severity,
         helpers: casualty.helpers().collect(),
+        quiet: None,
     }
 }
 
@@ -179,5 +207,6 @@ fn care_duty(casualty: &Casualty, clock: &CareClock) -> Duty {
         },
         severity: clock.severity,
         helpers: casualty.helpers().collect(),
+        quiet: None,
     }
 }

@@ -2,9 +2,11 @@
 //!
 //! Owns the wording of settings and supplies. Pure.
 
+use super::due::Task;
 use super::fact::Fact;
 use super::sentence::list;
 use super::state::Incident;
+use crate::rules::bleeding::ClockKind;
 
 /// The words of such a fact; none for any other.
 pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
@@ -56,7 +58,25 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
                 format!("carried by {name}")
             }),
         ]),
+        Fact::AlarmSeen(alarm) => {
+            format!("seen, quiet for now: {}", duty_words(alarm.duty.as_str()))
+        }
+        Fact::ExposureReported(_) => "private report to the lead".to_owned(),
+        Fact::ExposureSeen(_) => "private report to the lead: settled".to_owned(),
         _ => return None,
     };
     Some(words)
+}
+
+/// A duty in words, by its stored code.
+fn duty_words(code: &str) -> &str {
+    let known = ClockKind::ALL
+        .iter()
+        .find(|kind| Task::Care(**kind, None).code() == code);
+    match (known, code) {
+        (Some(kind), _) => kind.words(),
+        (None, "sort") => "not sorted yet",
+        (None, "look_again") => "to be looked at again",
+        (None, other) => other,
+    }
 }

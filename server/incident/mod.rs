@@ -10,6 +10,7 @@
 
 mod about;
 mod acts;
+mod alarms;
 mod answers;
 mod care;
 mod care_words;
@@ -49,6 +50,7 @@ mod worsening;
 mod wound;
 
 pub use about::{About, AboutKind};
+pub use alarms::{Exposure, Quiet, Silenced};
 pub use answers::{Answers, Given};
 pub use care_words::{contamination_words, level_words, mechanism_words};
 pub use casualty::{Bleeding, CareClock, Casualty};

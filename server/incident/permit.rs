@@ -28,6 +28,7 @@ pub(super) fn permit<'a>(
         }
         Fact::IncidentDescribed(_) | Fact::TriageChosen(_) => Deed::DescribeIncident,
         Fact::PolicyChanged(_) | Fact::HelperTrained(_) => Deed::ChangeSettings,
+        Fact::ExposureSeen(_) => Deed::ManageDevices,
         Fact::EvacRequested(_)
         | Fact::EvacAsked(_)
         | Fact::EvacCancelled(_)

@@ -60,8 +60,10 @@ pub struct Description {
 pub struct Touched {
     /// Any casualty.
     pub casualties: Seq,
-    /// Counts or uses of supplies.
+    /// Counts or uses of supplies, and whatever else may change the need.
     pub stock: Seq,
+    /// What is left in the kits: the materials a step is offered with.
+    pub materials: Seq,
     /// Who is here.
     pub people: Seq,
     /// The incident's own description.
@@ -213,6 +215,10 @@ impl Incident {
         }
         if matches!(entry.fact, Fact::HelperJoined(_)) {
             self.touched.people = seq;
+        }
+        let is_strike = matches!(entry.fact, Fact::EntryStruck(_));
+        if matches!(entry.about, About::Kit(_)) || !entry.fact.used().is_empty() || is_strike {
+            self.touched.materials = seq;
         }
         // A strike about the incident may be of a setting, or of the strike of one.
         let struck = entry.about == About::Incident && matches!(entry.fact, Fact::EntryStruck(_));

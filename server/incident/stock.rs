@@ -325,6 +325,7 @@ const fn lays_hands(entry: &Entry) -> bool {
         | Fact::WoundFoundWithSigns(_)
         | Fact::WoundAssessed(_)
         | Fact::NoteAdded(_)
+        | Fact::AlarmSeen(_)
         | Fact::ReportConfirmed(_)
         | Fact::EntryStruck(_) => false,
         Fact::CasualtyWarmed(_) | Fact::VitalsMeasured(_) => true,

@@ -24,6 +24,8 @@ pub enum View {
     Settings,
     /// Supplies.
     Kits,
+    /// What only the lead is told.
+    Lead,
 }
 
 /// Views asked for together: one stream serves every tab of a browser. Sorted, each once.
@@ -35,7 +37,7 @@ pub struct Views(Vec<View>);
 pub enum ViewError {
     /// No such view.
     #[error(
-        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits and casualty:ID"
+        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead and casualty:ID"
     )]
     Unknown(String),
     /// More than one stream may serve.
@@ -64,6 +66,7 @@ impl fmt::Display for View {
             Self::Log => f.write_str("log"),
             Self::Settings => f.write_str("settings"),
             Self::Kits => f.write_str("kits"),
+            Self::Lead => f.write_str("lead"),
         }
     }
 }
@@ -81,6 +84,7 @@ impl FromStr for View {
             "log" => Ok(Self::Log),
             "settings" => Ok(Self::Settings),
             "kits" => Ok(Self::Kits),
+            "lead" => Ok(Self::Lead),
             other => {
                 let id = other.strip_prefix("casualty:").ok_or_else(unknown)?;
                 id.parse().map(Self::Casualty).map_err(|_| unknown())

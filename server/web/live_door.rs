@@ -73,6 +73,7 @@ pub(super) async fn stream(
         session.permit(match view {
             View::Summary => Deed::SeeSummary,
             View::Settings => Deed::ChangeSettings,
+            View::Lead => Deed::ManageDevices,
             _ => Deed::SeeCasualties,
         })?;
     }

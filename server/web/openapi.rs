@@ -107,7 +107,7 @@ fn read() {}
 
 /// A stream of the parts of these views that changed since a position.
 #[utoipa::path(get, path = "/live/{views}", params(
-    ("views" = String, Path, description = "views joined by commas: board, next, summary, log, settings, kits, casualty:ID"),
+    ("views" = String, Path, description = "views joined by commas: board, next, summary, log, settings, kits, lead, casualty:ID"),
     ("since" = Option<u64>, Query, description = "the position the page was rendered at"),
 ), responses(
     (status = 200, description = "server-sent events: hello, parts, heartbeat, bye", content_type = "text/event-stream", body = String),

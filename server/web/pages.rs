@@ -27,6 +27,8 @@ struct BoardPage {
     duties: String,
     rows: Vec<String>,
     stock: String,
+    /// What only the lead is told; nothing for others.
+    exposures: String,
     people: String,
     leaving: String,
     changes: Vec<String>,
@@ -41,8 +43,19 @@ pub(super) async fn board(State(app): State<App>, session: Session) -> Result<Re
             incident,
         };
         let mut rows = stage.ordered_rows();
+        let is_lead = session.role.may(Deed::ManageDevices);
+        let view = if is_lead {
+            format!("{},{}", View::Board, View::Lead)
+        } else {
+            View::Board.to_string()
+        };
         BoardPage {
-            frame: Frame::new(&app, &session, incident, "board", View::Board.to_string()),
+            frame: Frame::new(&app, &session, incident, "board", view),
+            exposures: if is_lead {
+                stage.exposures().html()
+            } else {
+                String::new()
+            },
             forms: Forms::new(&app, incident),
             totals: stage.totals().html(),
             duties: stage.duties().html(),
@@ -62,6 +75,7 @@ struct NextPage {
     frame: Frame,
     forms: Forms,
     next: String,
+    calls: String,
     mine: String,
 }
 
@@ -77,6 +91,7 @@ pub(super) async fn next(State(app): State<App>, session: Session) -> Result<Res
             frame: Frame::new(&app, &session, incident, "next", View::Next.to_string()),
             forms: Forms::new(&app, incident),
             next: stage.next(session.device).html(),
+            calls: stage.calls(session.device).html(),
             mine: stage.mine(session.device).html(),
         }
     });

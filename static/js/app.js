@@ -3,6 +3,8 @@
 // The only module with side effects at its top level. A module that fails to start takes no other with it.
 // theme.js runs by itself, in the head.
 
+import { Alarms } from "./alarm/alarms.js";
+import { Sound } from "./alarm/sound.js";
 import { startDock } from "./dock.js";
 import { startGo } from "./go.js";
 import { startHands } from "./hands.js";
@@ -76,5 +78,8 @@ function startReporting() {
   if (has("[data-counter]")) attempt(startCounters);
   if (has("[data-refill]")) attempt(startRefill);
   for (const root of document.querySelectorAll("[data-triage]")) attempt(() => new Assessment(root, reporter, outbox).start());
+  const sound = new Sound();
+  if (has("[data-sound-toggle]")) attempt(() => sound.start());
+  for (const strip of document.querySelectorAll("[data-alarms]")) attempt(() => new Alarms(strip, reporter, sound).start());
   if (page.views.length > 0) attempt(() => new Link(clock, outbox).start());
 }

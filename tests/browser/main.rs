@@ -10,6 +10,7 @@
 
 mod board;
 mod care;
+mod crowd;
 mod evac;
 mod incident;
 mod kits;

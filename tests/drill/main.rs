@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
 mod board;
+mod hour;
 mod player;
 mod running;
 mod script;

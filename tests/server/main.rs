@@ -8,6 +8,7 @@
 #[path = "../harness/mod.rs"]
 mod harness;
 
+mod alarms;
 mod bleeding;
 mod crash;
 mod door;

@@ -24,6 +24,8 @@ async fn every_door_asks_the_one_table() {
         ("/poster".to_owned(), Deed::ManageDevices),
         ("/settings".to_owned(), Deed::ChangeSettings),
         ("/live/settings".to_owned(), Deed::ChangeSettings),
+        ("/live/lead".to_owned(), Deed::ManageDevices),
+        ("/kits".to_owned(), Deed::SeeCasualties),
         ("/journal".to_owned(), Deed::ReadJournal),
         ("/live/board".to_owned(), Deed::SeeCasualties),
         ("/live/next".to_owned(), Deed::SeeCasualties),

@@ -4,6 +4,7 @@
 //! ever: a new shape gets a new number and the old one is still read. Each shape has a fixture under
 //! `tests/fixtures/facts`. Unknown fields are refused, because a field nobody reads is a report lost.
 
+mod alarm;
 mod bleeding;
 mod care;
 mod casualty;
@@ -19,6 +20,7 @@ mod wound_care;
 
 use serde::{Deserialize, Serialize};
 
+pub use alarm::{AlarmSeen, ExposureReported, ExposureSeen};
 pub use bleeding::{
     BreathingChecked, CasualtyWarmed, Deed, DressingChecked, ReportConfirmed, ShockJudged,
     StepDone, TourniquetChecked, TourniquetOn, TourniquetTimed, WoundAssessed, WoundFoundWithSigns,
@@ -201,6 +203,12 @@ facts! {
     StockMoved(StockMoved) = "stock.moved/1", about Kit;
     /// What a kit is called and where it is.
     KitDescribed(KitDescribed) = "kit.described/1", about Kit;
+    /// An overdue duty was seen: quiet for a while.
+    AlarmSeen(AlarmSeen) = "alarm.seen/1", about Wound | Casualty;
+    /// A helper got blood on them.
+    ExposureReported(ExposureReported) = "exposure.reported/1", about Incident;
+    /// A doctor saw them.
+    ExposureSeen(ExposureSeen) = "exposure.seen/1", about Incident;
     /// A setting of the incident was changed.
     PolicyChanged(PolicyChanged) = "policy.changed/1", about Incident;
     /// Somebody was named as trained.
@@ -263,6 +271,11 @@ impl Fact {
             Self::KitDescribed(said) => said.carrier,
             _ => None,
         }
+    }
+
+    /// Whether only the lead is told who said this and what.
+    pub const fn is_private(&self) -> bool {
+        matches!(self, Self::ExposureReported(_) | Self::ExposureSeen(_))
     }
 
     /// Whether this report is a setting of the whole incident.

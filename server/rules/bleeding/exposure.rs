@@ -22,6 +22,29 @@ pub enum Route {
 }
 
 impl Route {
+    /// Every way.
+    pub const ALL: [Self; 4] = [Self::Stick, Self::BrokenSkin, Self::Eyes, Self::Mouth];
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Stick => "stick",
+            Self::BrokenSkin => "broken_skin",
+            Self::Eyes => "eyes",
+            Self::Mouth => "mouth",
+        }
+    }
+
+    /// The words shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Stick => "a needle or blade went in",
+            Self::BrokenSkin => "blood on broken skin",
+            Self::Eyes => "blood in the eyes",
+            Self::Mouth => "blood in mouth or nose",
+        }
+    }
+
     /// The first thing to do.
     pub const fn first_aid(self) -> &'static str {
         match self {

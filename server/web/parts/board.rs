@@ -13,6 +13,10 @@ struct TotalsPart {
     totals: Vec<(CategoryView, usize)>,
     all: usize,
     bleeding: usize,
+    held: usize,
+    /// How many limbs are under a tourniquet, and since when the longest.
+    tourniquets: usize,
+    longest: Option<Moment>,
     first: Option<Moment>,
     /// Items of which none is left, and how many are low.
     out: Vec<&'static str>,
@@ -74,16 +78,23 @@ impl Stage<'_> {
                     Some((CategoryView::of(category, words), *counted.get(&category)?))
                 })
                 .collect();
-            let bleeding = self
+            let with = |bleeding| {
+                let all = self.incident.casualties();
+                all.filter(|one| one.bleeding() == bleeding).count()
+            };
+            let tied: Vec<_> = self
                 .incident
                 .casualties()
-                .filter(|one| one.bleeding() <= Bleeding::Held)
-                .count();
+                .filter_map(Casualty::tourniquet_since)
+                .collect();
             let first = self.incident.first_report_at().map(Moment::from);
             draw(&TotalsPart {
                 all: totals.iter().map(|(_, count)| count).sum(),
                 totals,
-                bleeding,
+                bleeding: with(Bleeding::Now),
+                held: with(Bleeding::Held),
+                tourniquets: tied.len(),
+                longest: tied.into_iter().min().map(Moment::from),
                 first,
                 out: out.into_iter().map(|item| item.words).collect(),
                 low: low.len(),

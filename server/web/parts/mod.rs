@@ -7,6 +7,7 @@ mod board;
 mod casualty;
 mod entries;
 mod evac;
+mod exposures;
 mod kits;
 mod next;
 mod settings;
@@ -53,6 +54,7 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                         .extend(parts.filter_map(|part| part.after(since)));
                 }
                 View::Summary => changed.parts.extend(stage.summary().after(since)),
+                View::Lead => changed.parts.extend(stage.exposures().after(since)),
                 View::Kits => changed.parts.extend(stage.kits().after(since)),
                 View::Settings => changed.parts.extend(stage.settings().after(since)),
                 View::Log => changed.parts.extend(stage.entries_since(since)),
@@ -162,6 +164,7 @@ impl Stage<'_> {
 
     fn next_since(&self, device: DeviceId, since: Seq, changed: &mut Changed) {
         changed.parts.extend(self.next(device).after(since));
+        changed.parts.extend(self.calls(device).after(since));
         changed.parts.extend(self.mine(device).after(since));
     }
 

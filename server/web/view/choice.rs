@@ -5,8 +5,10 @@
 
 use serde_json::{Value, json};
 
+use super::materials::made;
 use crate::incident::fact::{Deed, Used};
 use crate::incident::{Casualty, Wound};
+use crate::rules::supplies::Stock;
 
 /// A button.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,6 +39,8 @@ pub(crate) struct Target {
     pub(crate) casualty: String,
     pub(crate) number: u32,
     pub(crate) wound: String,
+    /// What is left in the kits: what a step is made of goes by it.
+    pub(crate) left: Stock,
 }
 
 impl Target {
@@ -46,7 +50,13 @@ impl Target {
             casualty: casualty.id.to_string(),
             number: casualty.number,
             wound: String::new(),
+            left: Stock::default(),
         }
+    }
+
+    /// With what is left in the kits.
+    pub(crate) fn with(self, left: Stock) -> Self {
+        Self { left, ..self }
     }
 
     /// One wound of a casualty.
@@ -79,22 +89,35 @@ impl Target {
         )
     }
 
-    /// A deed with its usual materials.
+    /// A deed with its usual materials, or with what stands in for those that are gone.
     pub(crate) fn did(&self, deed: Deed) -> Choice {
-        self.did_with(deed, &deed.usual())
+        let made = made(deed, &self.left);
+        let mut fact = step(deed, &made.used);
+        if made.improvised {
+            fact["tourniquet"] = json!({ "improvised": true });
+        }
+        self.deed(deed, &fact).hint(made.mind)
     }
 
     /// A deed with these materials.
     pub(crate) fn did_with(&self, deed: Deed, used: &[Used]) -> Choice {
-        let mut fact = json!({ "kind": "step.taken/2", "step": deed });
-        if !used.is_empty() {
-            fact["used"] = json!(used);
-        }
+        self.deed(deed, &step(deed, used))
+    }
+
+    fn deed(&self, deed: Deed, fact: &Value) -> Choice {
         Choice {
             said: format!("{}: {}", self.number, deed.words()),
-            ..self.reports(deed_label(deed), &fact)
+            ..self.reports(deed_label(deed), fact)
         }
     }
+}
+
+fn step(deed: Deed, used: &[Used]) -> Value {
+    let mut fact = json!({ "kind": "step.taken/2", "step": deed });
+    if !used.is_empty() {
+        fact["used"] = json!(used);
+    }
+    fact
 }
 
 /// Opens a form.

@@ -1,11 +1,13 @@
 //! A duty as drawn: a row of the *next up* list, a helper's card.
 
+use serde_json::json;
+
 use super::category::CategoryView;
 use super::ladder::Ladder;
 use super::look_again::{look_why, look_words};
 use super::time::Moment;
 use crate::incident::{Duty, Incident, Task, Wound};
-use crate::rules::bleeding::{ClockKind, Step};
+use crate::rules::bleeding::{ClockKind, Severity, Step};
 
 /// A row of the *next up* list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +35,14 @@ pub(crate) struct DutyView {
     pub(crate) age: &'static str,
     /// Casualty's words, for the band above forms.
     pub(crate) words: String,
+    /// How bad when late: its stored code.
+    pub(crate) severity: &'static str,
+    /// Names this occurrence of the duty.
+    pub(crate) alarm: String,
+    /// The report that somebody saw that it is overdue.
+    pub(crate) ack: String,
+    /// Until when it is quiet, and who saw it.
+    pub(crate) quiet: Option<(Moment, String)>,
     /// A hold: looking before its time undoes it, so that no answer is the likely one until it is up.
     pub(crate) holds: bool,
 }
@@ -53,6 +63,9 @@ impl DutyView {
                 .map(|view| view.place.clone())
                 .unwrap_or_default()
         };
+        let about = duty
+            .wound
+            .map_or_else(|| duty.casualty.to_string(), |wound| wound.to_string());
         Self {
             casualty: duty.casualty.to_string(),
             number: duty.number,
@@ -78,9 +91,35 @@ impl DutyView {
             why: why(duty.task, wound),
             age: view.as_ref().map_or("", |view| view.age),
             words: view.map(|view| view.words).unwrap_or_default(),
+            severity: severity_code(duty.severity),
+            alarm: format!("{about} {} {}", duty.task.code(), duty.due_at),
+            ack: ack(duty),
+            quiet: duty
+                .quiet
+                .as_ref()
+                .map(|quiet| (quiet.until.into(), quiet.by.to_string())),
             holds: duty.task.is_hold(),
         }
     }
+}
+
+const fn severity_code(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Critical => "critical",
+        Severity::High => "high",
+        Severity::Medium => "medium",
+        Severity::Low => "low",
+    }
+}
+
+/// The report that somebody saw that a duty is overdue.
+fn ack(duty: &Duty) -> String {
+    let about = duty.wound.map_or_else(
+        || json!({ "casualty": duty.casualty }),
+        |wound| json!({ "wound": wound }),
+    );
+    let fact = json!({ "kind": "alarm.seen/1", "duty": duty.task.code(), "due_at": duty.due_at });
+    json!({ "about": about, "fact": fact }).to_string()
 }
 
 /// What is to be done, in a few words.

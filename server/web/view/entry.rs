@@ -37,6 +37,8 @@ impl EntryView {
     /// Draws an entry of an incident.
     pub(crate) fn of(entry: &Entry, incident: &Incident) -> Self {
         let casualty = incident.casualty_of(&entry.about);
+        // Told to the lead alone: everybody else sees that there was a report, and no more.
+        let private = entry.fact.is_private();
         let late = entry.recorded_at.duration_since(entry.happened_at) > LATE;
         Self {
             seq: entry.seq.0,
@@ -44,8 +46,16 @@ impl EntryView {
             number: casualty.and_then(|id| incident.number(id)),
             casualty: casualty.map(|id| id.to_string()).unwrap_or_default(),
             words: sentence(entry, incident),
-            by: entry.by.to_string(),
-            device: entry.device.to_string(),
+            by: if private {
+                String::new()
+            } else {
+                entry.by.to_string()
+            },
+            device: if private {
+                String::new()
+            } else {
+                entry.device.to_string()
+            },
             at: entry.happened_at.into(),
             arrived: late.then(|| entry.recorded_at.into()),
             is_clamped: entry.claimed_at.is_some(),

@@ -9,6 +9,7 @@ mod duty;
 mod entry;
 mod ladder;
 mod look_again;
+mod materials;
 mod offers;
 mod person;
 mod places;

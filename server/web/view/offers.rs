@@ -26,7 +26,7 @@ pub(super) struct At<'a> {
 /// The buttons of a wound.
 pub(crate) fn wound_offers(incident: &Incident, casualty: &Casualty, wound: &Wound) -> Vec<Choice> {
     let policy = &incident.settings().now().policy;
-    let target = Target::wound(casualty, wound);
+    let target = Target::wound(casualty, wound).with(incident.stock_left());
     let at = At {
         policy,
         casualty,
@@ -59,7 +59,7 @@ pub(crate) fn duty_offers(incident: &Incident, duty: &Duty) -> Vec<Choice> {
         return person_offers(casualty, kind);
     };
     let policy = &incident.settings().now().policy;
-    let target = Target::wound(casualty, wound);
+    let target = Target::wound(casualty, wound).with(incident.stock_left());
     let at = At {
         policy,
         casualty,

@@ -59,7 +59,7 @@ pub(super) fn pack(at: At<'_>) -> Vec<Choice> {
     } else {
         2
     };
-    vec![
+    let all = [
         packed(
             "Packed: haemostatic",
             Item::HaemostaticGauze,
@@ -74,7 +74,21 @@ pub(super) fn pack(at: At<'_>) -> Vec<Choice> {
         ),
         packed("Packed: gauze roll", Item::GauzeRoll, holds.plain, count),
         packed("Packed: clean cloth", Item::Cloth, holds.cloth, count),
-    ]
+    ];
+    // What is counted and gone is not offered; should all be gone, people still pack with what they find.
+    let there = |item: &Item| at.target.left.may_have(*item);
+    let items = [
+        Item::HaemostaticGauze,
+        Item::PackingGauze,
+        Item::GauzeRoll,
+        Item::Cloth,
+    ];
+    let none = !items.iter().any(there);
+    all.into_iter()
+        .zip(items)
+        .filter(|(_, item)| none || there(item))
+        .map(|(choice, _)| choice)
+        .collect()
 }
 
 /// Opens the count-down, and tells it how long, why and what comes then.

@@ -17,6 +17,8 @@ pub(crate) struct WoundView {
     pub(crate) place: String,
     /// "hands pressing".
     pub(crate) hold: &'static str,
+    /// Whose hands press, where that was said.
+    pub(crate) whose: String,
     /// Its ladder.
     pub(crate) ladder: Ladder,
     /// Since when a running time is shown, if one is.
@@ -74,6 +76,12 @@ impl WoundView {
             id: wound.id.to_string(),
             place: wound.place(),
             hold: standing.state.words(),
+            whose: standing
+                .hands
+                .whose
+                .clone()
+                .filter(|_| standing.hands.pressing)
+                .unwrap_or_default(),
             ladder: Ladder::of(standing, wound.region),
             since: since
                 .filter(|_| wound.tourniquet_since.is_none())

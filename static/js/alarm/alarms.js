@@ -1,0 +1,67 @@
+// The strip that calls: what is overdue and nobody has seen, with one tap that makes it quiet.
+//
+// Starts from: [data-alarms] with [data-alarm-line] and [data-alarm-seen]; reads the duties of the page: elements with
+// data-alarm (a key), data-due, data-severity, data-quiet, data-ack (the report that it was seen), data-words. On a
+// helper's page those are the duties towards casualties they have; nothing else is said there.
+// A tap reports each as seen; that silences and never counts as done. Emits nothing.
+
+import { say, setText } from "../page.js";
+import { onTick } from "../time/tick.js";
+import { calling, lineOf, loudest, silence, soundNow } from "./core.js";
+
+/** One tap makes so many quiet, the worst first: nobody has looked at sixty at once. */
+const AT_ONCE = 5;
+const UNTIL_TOLD = 60_000;
+
+export class Alarms {
+  #strip;
+  #reporter;
+  #sound;
+  #memory = silence();
+  #active = [];
+  #said = "";
+  #now = 0;
+
+  constructor(strip, reporter, sound) {
+    this.#strip = strip;
+    this.#reporter = reporter;
+    this.#sound = sound;
+  }
+
+  start() {
+    onTick((now) => this.#look(now));
+    this.#strip.querySelector("[data-alarm-seen]")?.addEventListener("click", () => this.#seen());
+  }
+
+  #look(now) {
+    this.#now = now;
+    this.#active = loudest(calling(duties(), now));
+    const line = lineOf(this.#active);
+    this.#strip.hidden = line === "";
+    this.#strip.dataset.level = this.#active[0]?.severity ?? "";
+    setText(this.#strip.querySelector("[data-alarm-line]"), line);
+    const first = this.#active[0];
+    if (first?.severity === "critical" && first.key !== this.#said) say(first.words);
+    this.#said = first?.key ?? "";
+    const { level, memory } = soundNow(this.#active, this.#memory, now, document.querySelectorAll("#rows > tr").length);
+    this.#memory = memory;
+    if (level) this.#sound.play(level);
+  }
+
+  async #seen() {
+    for (const duty of this.#active.filter((one) => one.ack).slice(0, AT_ONCE)) {
+      const { about, fact } = JSON.parse(duty.ack);
+      await this.#reporter.append({ about, fact, casualty: duty.casualty, said: `seen: ${duty.words}` });
+      // Until the board says for how long.
+      duty.element.dataset.quiet = new Date(this.#now + UNTIL_TOLD).toISOString();
+    }
+  }
+}
+
+function duties() {
+  const all = [...document.querySelectorAll("[data-alarm][data-due]")];
+  return all.map((element) => {
+    const { alarm, due, severity, quiet, ack, words, casualty } = element.dataset;
+    return { element, key: alarm, severity, due: Date.parse(due), quiet: quiet ? Date.parse(quiet) : 0, ack, words, casualty };
+  });
+}
