@@ -140,11 +140,7 @@ impl Casualty {
             .find(|entry| matches!(entry.fact, Fact::CasualtyRegistered(_)))
             .map_or(met.happened_at, |entry| entry.happened_at);
         let category = answers(&ordered, Fact::category);
-        let age = answers(&ordered, |fact| match fact {
-            Fact::CasualtyRegistered(said) if said.age != ApparentAge::Unknown => Some(said.age),
-            Fact::CasualtyDescribed(said) => said.age,
-            _ => None,
-        });
+        let age = answers(&ordered, age_told);
         let care = Care::of(&ordered, met_at, most_urgent(&category), settings);
         let watched = Watched::of(&ordered, age.value().copied(), most_urgent(&category));
         Some(Self {
@@ -320,6 +316,14 @@ fn evac(ordered: &[&Entry]) -> Option<(Timestamp, EvacAsked)> {
             Fact::EvacCancelled(_) => None,
             _ => standing,
         })
+}
+
+fn age_told(fact: &Fact) -> Option<ApparentAge> {
+    match fact {
+        Fact::CasualtyRegistered(said) if said.age != ApparentAge::Unknown => Some(said.age),
+        Fact::CasualtyDescribed(said) => said.age,
+        _ => None,
+    }
 }
 
 fn uses(ordered: &[&Entry]) -> Vec<Spent> {
