@@ -11,6 +11,7 @@
 //! - [`exchange`]: what leaves on paper, as a code or as a file.
 //! - [`drill`]: practice incidents.
 //! - [`boot`]: from a choice of data folder and incident to a running board.
+//! - [`standby`]: a second machine that follows a board and takes over.
 //! - [`clock`]: the one file that asks for the time or for random bytes.
 
 pub mod boot;
@@ -21,4 +22,5 @@ pub mod incident;
 pub mod journal;
 pub mod live;
 pub mod rules;
+pub mod standby;
 pub mod web;

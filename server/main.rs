@@ -11,13 +11,15 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand};
-use holdfast::boot::{self, Board, BootError, Config};
+use holdfast::boot::{self, Board, BootError, Config, Ended};
 use holdfast::clock::{Clock, fresh_id, wall_now};
 use holdfast::drill::{self, Door, NINEFOLD_BEND};
 use holdfast::exchange::qr;
 use holdfast::journal;
 use holdfast::web::{Limits, Wifi, grouped, join_address};
 use tracing_subscriber::EnvFilter;
+
+mod commands;
 
 /// A shared incident board for a group accident. Run it on the machine that is the Wi-Fi hotspot; any phone
 /// browser that joins sees a live board.
@@ -40,6 +42,14 @@ enum Command {
     },
     /// Prove that the journal is whole and that the state tables equal it.
     Verify {
+        /// The data folder [default: the system's usual one].
+        #[arg(long)]
+        data: Option<PathBuf>,
+    },
+    /// Follow a board on another machine, to be read here and to take over if that machine is lost.
+    Standby(commands::StandbyArgs),
+    /// Make the standby on this machine the board: only when the other machine is lost.
+    Promote {
         /// The data folder [default: the system's usual one].
         #[arg(long)]
         data: Option<PathBuf>,
@@ -130,6 +140,8 @@ async fn run(cli: Cli) -> Result<ExitCode, BootError> {
             Ok(ExitCode::SUCCESS)
         }
         Some(Command::Verify { data }) => verify(data).await,
+        Some(Command::Standby(args)) => commands::standby(args).await,
+        Some(Command::Promote { data }) => commands::promote(data).await,
         Some(Command::Demo(args)) => demo(args).await,
     }
 }
@@ -138,6 +150,7 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
     let config = Config {
         data: args.data.map_or_else(boot::usual_folder, Ok)?,
         listen: args.listen,
+        file: None,
         incident: args.incident,
         begin_new: args.new,
         practice: false,
@@ -151,10 +164,24 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
         limits: Limits::default(),
         clock: Clock::wall(),
     };
-    let wanted = config.listen;
-    let board = boot::prepare(config).await?;
-    greet(&board, wanted);
-    board.serve(stopped()).await?;
+    serve_on(boot::prepare(config.clone()).await?, config).await
+}
+
+/// Serves a board, and the one it is rebuilt into.
+async fn serve_on(mut board: Board, mut config: Config) -> Result<ExitCode, BootError> {
+    loop {
+        greet(&board, config.listen);
+        config.listen = board.address;
+        config.lead_words = Some(board.lead_words.clone());
+        match board.serve(stopped()).await? {
+            Ended::Stopped => break,
+            Ended::GoesOn { file, folder } => {
+                println!("  REBUILT from a device's copy. The board goes on:");
+                config.file = Some(file);
+                board = boot::prepare_in(folder, config.clone(), None).await?;
+            }
+        }
+    }
     println!("Stopped. Everything acknowledged is on disk.");
     Ok(ExitCode::SUCCESS)
 }
@@ -173,6 +200,7 @@ async fn demo(args: DemoArgs) -> Result<ExitCode, BootError> {
     let config = Config {
         data,
         listen: args.listen,
+        file: None,
         incident: Some(NINEFOLD_BEND.name.to_owned()),
         begin_new: true,
         practice: true,

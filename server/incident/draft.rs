@@ -312,7 +312,7 @@ impl Draft<'_> {
         number
     }
 
-    fn take(&mut self, entry: Entry) -> Arc<Entry> {
+    pub(super) fn take(&mut self, entry: Entry) -> Arc<Entry> {
         self.ids.insert(entry.id, entry.seq);
         self.places.learn(&entry);
         if let (About::Wound(wound), Some(casualty)) = (entry.about, entry.fact.founds_wound_of()) {

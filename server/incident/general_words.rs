@@ -3,7 +3,7 @@
 //! Owns the wording of settings and supplies. Pure.
 
 use super::due::Task;
-use super::fact::Fact;
+use super::fact::{BoardContinued, ContinuedFrom, Fact};
 use super::sentence::list;
 use super::state::Incident;
 use crate::rules::bleeding::ClockKind;
@@ -22,6 +22,7 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
                 .as_ref()
                 .map(|who| format!("decided by {who}")),
         ]),
+        Fact::BoardContinued(continued) => went_on(continued),
         Fact::HelperTrained(named) => {
             let name = incident
                 .person(named.helper)
@@ -79,4 +80,13 @@ fn duty_words(code: &str) -> &str {
         (None, "look_again") => "to be looked at again",
         (None, other) => other,
     }
+}
+
+fn went_on(continued: &BoardContinued) -> String {
+    let source = match (continued.from, &continued.by) {
+        (ContinuedFrom::Standby, _) => "the standby machine's copy".to_owned(),
+        (ContinuedFrom::Witness, Some(by)) => format!("the copy on {by}'s device"),
+        (ContinuedFrom::Witness, None) => "a device's copy".to_owned(),
+    };
+    format!("ANOTHER MACHINE KEEPS THE BOARD from here on; it went on from {source}")
 }

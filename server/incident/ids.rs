@@ -83,6 +83,10 @@ id!(
     /// A device that joined.
     DeviceId
 );
+id!(
+    /// A stretch of a board's journal kept by one machine.
+    EpochId
+);
 
 /// A position in the journal: 1, 2, 3 … without gaps; 0 is "before the first".
 #[derive(

@@ -86,6 +86,7 @@ fn fixtures() -> Vec<(Value, &'static str)> {
             ![
                 "incident.opened/1",
                 "helper.joined/1",
+                "board.continued/1",
                 "command.handed_over/1",
             ]
             .iter()

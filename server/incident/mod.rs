@@ -21,6 +21,7 @@ mod check_triage;
 mod draft;
 mod due;
 mod entry;
+mod epoch;
 pub mod evac;
 pub mod fact;
 mod general_words;
@@ -57,10 +58,11 @@ pub use casualty::{Bleeding, CareClock, Casualty};
 pub use draft::{Author, CasualtyChange, Changes, Draft, Receipt};
 pub use due::{Duty, Task, duties_of};
 pub use entry::{CLOCK_SLACK, Entry, Report};
+pub use epoch::{Epoch, HeadSeen, Memory, remembered};
 pub use fact::Fact;
 pub use ids::{
-    AssessmentId, BoardId, CasualtyId, DestinationId, DeviceId, EntryId, KitId, Seq, TransportId,
-    WoundId,
+    AssessmentId, BoardId, CasualtyId, DestinationId, DeviceId, EntryId, EpochId, KitId, Seq,
+    TransportId, WoundId,
 };
 pub use needs::Account;
 pub use refusal::Refusal;

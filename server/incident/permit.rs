@@ -23,7 +23,10 @@ pub(super) fn permit<'a>(
         return Ok(());
     };
     let deed = match &report.fact {
-        Fact::IncidentOpened(_) | Fact::HelperJoined(_) | Fact::CommandHandedOver(_) => {
+        Fact::IncidentOpened(_)
+        | Fact::BoardContinued(_)
+        | Fact::HelperJoined(_)
+        | Fact::CommandHandedOver(_) => {
             return Err(Refusal::BoardOnly);
         }
         Fact::IncidentDescribed(_) | Fact::TriageChosen(_) => Deed::DescribeIncident,
@@ -76,7 +79,10 @@ fn strike_deed(named: Option<&Entry>, author: &Author) -> Result<Deed, Refusal> 
     let boards_own = |entry: &Entry| {
         matches!(
             entry.fact,
-            Fact::IncidentOpened(_) | Fact::HelperJoined(_) | Fact::CommandHandedOver(_)
+            Fact::IncidentOpened(_)
+                | Fact::BoardContinued(_)
+                | Fact::HelperJoined(_)
+                | Fact::CommandHandedOver(_)
         )
     };
     if named.is_some_and(boards_own) {

@@ -8,6 +8,7 @@ use jiff::Timestamp;
 use super::about::About;
 use super::casualty::Casualty;
 use super::entry::Entry;
+use super::epoch::Epoch;
 use super::fact::{Fact, Posture};
 use super::ids::{CasualtyId, DeviceId, EntryId, KitId, Seq};
 use super::settings::Settings;
@@ -22,6 +23,11 @@ impl Incident {
     /// The last position.
     pub fn head(&self) -> Seq {
         Seq(self.entries.len() as u64)
+    }
+
+    /// Which machines kept the board one after another, oldest first.
+    pub fn epochs(&self) -> &[Epoch] {
+        &self.epochs
     }
 
     /// Every entry, oldest first.

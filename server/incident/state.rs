@@ -13,6 +13,7 @@ use super::about::About;
 use super::casualty::Casualty;
 use super::draft::Changes;
 use super::entry::Entry;
+use super::epoch::{Epoch, begun_by};
 use super::evac::{Evacuation, Known};
 use super::fact::{Fact, Skill, TriageChosen};
 use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
@@ -95,6 +96,7 @@ pub struct Incident {
     pub(super) description: Description,
     pub(super) evacuation: Evacuation,
     pub(super) settings: Settings,
+    pub(super) epochs: Vec<Epoch>,
     pub(super) touched: Touched,
 }
 
@@ -154,6 +156,7 @@ impl Incident {
     fn index(&mut self, entry: Arc<Entry>) -> Option<CasualtyId> {
         let seq = entry.seq;
         self.by_id.insert(entry.id, seq);
+        self.epochs.extend(begun_by(&entry));
         if let (About::Wound(wound), Some(casualty)) = (entry.about, entry.fact.founds_wound_of()) {
             self.owners.entry(wound).or_insert(casualty);
         }

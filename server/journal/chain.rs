@@ -38,6 +38,13 @@ impl Chain {
         bytes.try_into().ok().map(Self)
     }
 
+    /// Reads hexadecimal.
+    pub fn from_hex(text: &str) -> Option<Self> {
+        blake3::Hash::from_hex(text)
+            .ok()
+            .map(|hash| Self(*hash.as_bytes()))
+    }
+
     /// Lower-case hexadecimal.
     pub fn hex(&self) -> String {
         self.to_string()

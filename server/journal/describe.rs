@@ -5,8 +5,11 @@ use std::path::Path;
 use sqlx::{ConnectOptions, Row};
 
 use super::error::JournalError;
-use super::{log, open};
+use super::{log, open, settings};
 use crate::incident::{Entry, Fact};
+
+/// The setting that says whose copy a file is; empty once this machine took over.
+pub const FOLLOWS: &str = "follows";
 
 /// An incident at rest.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,6 +20,10 @@ pub struct Described {
     pub opened_at: String,
     /// How many entries it has.
     pub entries: u64,
+    /// Its first entry as stored, by which a copy is known.
+    pub first_entry: String,
+    /// The board it is a standby's copy of, where it is one.
+    pub follows: Option<String>,
 }
 
 /// Reads what a file is about.
@@ -46,5 +53,9 @@ pub async fn describe(file: &Path) -> Result<Described, JournalError> {
         name: opened.name.to_string(),
         opened_at: entry.happened_at.to_string(),
         entries: count.unsigned_abs(),
+        follows: settings::read(&mut connection, FOLLOWS)
+            .await?
+            .filter(|source| !source.is_empty()),
+        first_entry: first.body,
     })
 }

@@ -20,6 +20,17 @@ pub enum JournalError {
         "the board's disk failed; what is on it must be verified before anything is stored again"
     )]
     Unsound,
+    /// This machine only follows another's board.
+    #[error("this machine is a standby and only follows")]
+    Following,
+    /// Entries of another machine that do not go on from what is here.
+    #[error("the other machine's record is another history from entry {seq} on: {what}")]
+    OtherHistory {
+        /// Where.
+        seq: u64,
+        /// In which way.
+        what: String,
+    },
     /// The disk or the database refused.
     #[error("the database refused: {0}")]
     Storage(#[from] sqlx::Error),

@@ -74,6 +74,11 @@ impl DataFolder {
         }
     }
 
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// A file for a new incident that does not exist yet; its name begins with the time, so that names sort.
     pub fn new_file(&self, name: &str, at: Timestamp) -> IncidentFile {
         let slug: String = name

@@ -1,5 +1,6 @@
 //! What the rest of the program holds: append, read, watch.
 
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, RwLock};
 
 use jiff::Timestamp;
@@ -11,7 +12,7 @@ use super::error::JournalError;
 use super::log;
 use super::sessions::StoredSession;
 use super::storage::Storage;
-use super::writer::{Command, Receipts};
+use super::writer::{Command, Kept, Receipts};
 use crate::clock::Clock;
 use crate::incident::{Author, DeviceId, Incident, Report, Seq};
 
@@ -45,6 +46,8 @@ pub struct Journal {
     pub(super) incident: Arc<RwLock<Incident>>,
     pub(super) head: watch::Receiver<Head>,
     pub(super) storage: watch::Receiver<Storage>,
+    /// Whether another machine's board is only followed.
+    pub(super) following: Arc<AtomicBool>,
     pub(super) readers: SqlitePool,
     pub(super) clock: Clock,
 }
@@ -59,6 +62,9 @@ impl Journal {
         reports: Vec<Report>,
         author: Author,
     ) -> Result<Receipts, JournalError> {
+        if self.is_following() {
+            return Err(JournalError::Following);
+        }
         let (answer, receipts) = oneshot::channel();
         self.send(Command::Append {
             reports,
@@ -125,14 +131,56 @@ impl Journal {
             .collect())
     }
 
+    /// Takes over entries that another machine of this board kept, byte for byte; gives the last position then.
+    ///
+    /// # Errors
+    /// When they do not go on from the very chain here, or could not be stored.
+    pub async fn adopt(&self, entries: Vec<StoredEntry>) -> Result<Seq, JournalError> {
+        let (answer, done) = oneshot::channel();
+        self.send(Command::Adopt { entries, answer })?;
+        done.await.map_err(|_| JournalError::Stopped)?
+    }
+
+    /// Whether another machine's board is only followed, so that nothing is reported here.
+    pub fn is_following(&self) -> bool {
+        self.following.load(Ordering::SeqCst)
+    }
+
+    /// Begins or ends following.
+    pub fn set_following(&self, following: bool) {
+        self.following.store(following, Ordering::SeqCst);
+    }
+
+    /// The chain value of a position.
+    ///
+    /// # Errors
+    /// When the database refuses, or there is no such entry.
+    pub async fn chain_at(&self, seq: Seq) -> Result<Chain, JournalError> {
+        if seq == Seq::START {
+            return Ok(Chain::START);
+        }
+        let entries = self.after(Seq(seq.0 - 1), 1).await?;
+        let found = entries.into_iter().find(|entry| entry.seq == seq);
+        found.map(|entry| entry.chain).ok_or(JournalError::Damaged {
+            seq: seq.0,
+            what: "it is missing".to_owned(),
+        })
+    }
+
     /// Keeps a session across restarts, and ends the device's earlier ones in the same stroke.
     ///
     /// # Errors
     /// When it could not be stored.
     pub async fn save_session(&self, session: StoredSession) -> Result<(), JournalError> {
-        let (answer, done) = oneshot::channel();
-        self.send(Command::SaveSession { session, answer })?;
-        done.await.map_err(|_| JournalError::Stopped)?
+        self.keep(Kept::Session(session)).await
+    }
+
+    /// Keeps exactly these sessions: a standby's copy of the board's.
+    ///
+    /// # Errors
+    /// When they could not be stored.
+    pub async fn save_sessions(&self, sessions: Vec<StoredSession>) -> Result<(), JournalError> {
+        self.keep(Kept::Sessions(sessions)).await
     }
 
     /// Ends every stored session of a device.
@@ -140,12 +188,25 @@ impl Journal {
     /// # Errors
     /// When it could not be stored.
     pub async fn revoke_device(&self, device: DeviceId, at: Timestamp) -> Result<(), JournalError> {
+        let (device, at) = (device.to_string(), at.to_string());
+        self.keep(Kept::Revocation { device, at }).await
+    }
+
+    /// Keeps a setting, in place of an earlier value.
+    ///
+    /// # Errors
+    /// When it could not be stored.
+    pub async fn save_setting(
+        &self,
+        name: &'static str,
+        value: String,
+    ) -> Result<(), JournalError> {
+        self.keep(Kept::Setting { name, value }).await
+    }
+
+    async fn keep(&self, what: Kept) -> Result<(), JournalError> {
         let (answer, done) = oneshot::channel();
-        self.send(Command::RevokeDevice {
-            device: device.to_string(),
-            at: at.to_string(),
-            answer,
-        })?;
+        self.send(Command::Keep { what, answer })?;
         done.await.map_err(|_| JournalError::Stopped)?
     }
 

@@ -10,6 +10,7 @@
 //!
 //! Does not know HTTP, pages or who is watching; it rings a bell (`watch`) with the newest position.
 
+mod adopt;
 mod chain;
 mod describe;
 mod error;
@@ -18,8 +19,10 @@ mod handle;
 mod log;
 mod moving;
 mod open;
+mod rebuild;
 mod sessions;
 mod settings;
+mod state_rows;
 mod storage;
 mod tables;
 mod transaction;
@@ -27,11 +30,12 @@ mod verify;
 mod writer;
 
 pub use chain::{Chain, check_words};
-pub use describe::{Described, describe};
+pub use describe::{Described, FOLLOWS, describe};
 pub use error::JournalError;
 pub use files::{DataFolder, FolderError, IncidentFile, incidents};
 pub use handle::{Head, Journal, StoredEntry};
 pub use open::{Opened, Settings, open};
+pub use rebuild::Rebuild;
 pub use sessions::StoredSession;
 pub use storage::Storage;
 pub use verify::{Finding, Verdict, verify};

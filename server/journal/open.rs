@@ -60,6 +60,14 @@ impl Settings {
         Ok(fresh)
     }
 
+    /// The value kept under a name.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn get(&mut self, name: &str) -> Result<Option<String>, JournalError> {
+        Ok(settings::read(&mut self.0, name).await?)
+    }
+
     /// Keeps a value, in place of an earlier one.
     ///
     /// # Errors
@@ -113,6 +121,7 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
         incident,
         head: bell,
         storage,
+        following: Arc::default(),
         readers,
         clock,
     };

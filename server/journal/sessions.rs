@@ -1,11 +1,12 @@
 //! Sessions on disk, so that a restart does not turn phones away. Not part of the record.
 
+use serde::{Deserialize, Serialize};
 use sqlx::{Row, SqliteConnection};
 
 use super::transaction;
 
 /// A session as stored: plain values, the token only as its hash.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct StoredSession {
     /// BLAKE3 of the token.
     pub token_hash: [u8; 32],
@@ -55,11 +56,41 @@ pub(super) async fn write(
     transaction::end(connection, done).await
 }
 
+/// Keeps exactly these sessions.
+pub(super) async fn write_all(
+    connection: &mut SqliteConnection,
+    sessions: &[StoredSession],
+) -> Result<(), sqlx::Error> {
+    transaction::begin(connection).await?;
+    let done = replace_all(connection, sessions).await;
+    transaction::end(connection, done).await
+}
+
+async fn replace_all(
+    connection: &mut SqliteConnection,
+    sessions: &[StoredSession],
+) -> Result<(), sqlx::Error> {
+    sqlx::query("delete from session")
+        .execute(&mut *connection)
+        .await?;
+    for session in sessions {
+        insert(connection, session).await?;
+    }
+    Ok(())
+}
+
 async fn replace(
     connection: &mut SqliteConnection,
     session: &StoredSession,
 ) -> Result<(), sqlx::Error> {
     revoke(connection, &session.device, &session.created_at).await?;
+    insert(connection, session).await
+}
+
+async fn insert(
+    connection: &mut SqliteConnection,
+    session: &StoredSession,
+) -> Result<(), sqlx::Error> {
     sqlx::query("insert into session (token_hash, device, name, skill, role, created_at) values (?, ?, ?, ?, ?, ?)")
         .bind(session.token_hash.as_slice())
         .bind(&session.device)

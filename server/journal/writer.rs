@@ -13,17 +13,16 @@ use sqlx::{Connection, SqliteConnection};
 use tokio::sync::{mpsc, oneshot, watch};
 use tokio::time::{MissedTickBehavior, interval};
 
+use super::adopt::checked;
 use super::chain::{Chain, check_words};
 use super::error::JournalError;
-use super::handle::Head;
+use super::handle::{Head, StoredEntry};
 use super::log::{self, LogRow};
-use super::moving;
 use super::sessions::{self, StoredSession};
 use super::storage::{Medium, Storage, Trouble};
-use super::tables::{self, CASUALTY, EVAC_REQUEST, PERSON, STOCK, WOUND};
-use super::{settings, transaction};
+use super::{settings, state_rows, transaction};
 use crate::clock::Clock;
-use crate::incident::{Author, Casualty, Changes, Incident, Receipt, Refusal, Report};
+use crate::incident::{Author, Changes, Incident, Receipt, Refusal, Report, Seq};
 
 /// How many requests one commit may hold; more wait for the next.
 const GROUP: usize = 256;
@@ -39,15 +38,39 @@ pub(super) enum Command {
         author: Author,
         answer: oneshot::Sender<Result<Receipts, JournalError>>,
     },
-    SaveSession {
-        session: StoredSession,
+    /// Entries another machine of this board has kept, in order, with the chain it has for them.
+    Adopt {
+        entries: Vec<StoredEntry>,
+        answer: oneshot::Sender<Result<Seq, JournalError>>,
+    },
+    /// What is kept beside the record.
+    Keep {
+        what: Kept,
         answer: oneshot::Sender<Result<(), JournalError>>,
     },
-    RevokeDevice {
-        device: String,
-        at: String,
-        answer: oneshot::Sender<Result<(), JournalError>>,
-    },
+}
+
+/// What is kept beside the record: who may come in, and settings.
+pub(super) enum Kept {
+    /// A session, in place of those its device had.
+    Session(StoredSession),
+    /// The end of a device's sessions.
+    Revocation { device: String, at: String },
+    /// Exactly these sessions: a standby's copy.
+    Sessions(Vec<StoredSession>),
+    /// A setting.
+    Setting { name: &'static str, value: String },
+}
+
+impl Kept {
+    async fn write(&self, connection: &mut SqliteConnection) -> Result<(), sqlx::Error> {
+        match self {
+            Self::Session(session) => sessions::write(connection, session).await,
+            Self::Revocation { device, at } => sessions::revoke(connection, device, at).await,
+            Self::Sessions(all) => sessions::write_all(connection, all).await,
+            Self::Setting { name, value } => settings::write(connection, name, value).await,
+        }
+    }
 }
 
 pub(super) struct Writer {
@@ -97,25 +120,19 @@ impl Writer {
                     author,
                     answer,
                 } => appends.push((reports, author, answer)),
-                Command::SaveSession { session, answer } => {
-                    let done = match self.refuses() {
-                        Ok(()) => sessions::write(&mut self.connection, &session).await,
-                        Err(error) => {
-                            reply(answer, Err(error));
-                            continue;
-                        }
-                    };
-                    reply(answer, self.settle(done).await);
+                Command::Adopt { entries, answer } => {
+                    let done = self.adopt(entries).await;
+                    reply(answer, done);
                 }
-                Command::RevokeDevice { device, at, answer } => {
+                Command::Keep { what, answer } => {
                     let done = match self.refuses() {
-                        Ok(()) => sessions::revoke(&mut self.connection, &device, &at).await,
-                        Err(error) => {
-                            reply(answer, Err(error));
-                            continue;
+                        Ok(()) => {
+                            let done = what.write(&mut self.connection).await;
+                            self.settle(done).await
                         }
+                        Err(error) => Err(error),
                     };
-                    reply(answer, self.settle(done).await);
+                    reply(answer, done);
                 }
             }
         }
@@ -230,40 +247,51 @@ impl Writer {
             (receipts, (!draft.is_empty()).then(|| draft.finish()))
         };
         if let Some(changes) = changes {
-            let mut done = self.commit(&changes).await;
-            let is_full = |error: &sqlx::Error| Trouble::of(error) == Trouble::Full;
-            if done.as_ref().is_err_and(is_full) && self.medium.give_reserve() {
-                tracing::warn!("the disk is full; the reserve was given back");
-                done = self.commit(&changes).await;
-            }
-            let chain = self.settle(done).await?;
-            self.publish(changes, chain);
+            let rows = rows_of(&changes, self.chain);
+            self.store(rows, changes).await?;
         }
         Ok(receipts)
     }
 
-    async fn commit(&mut self, changes: &Changes) -> Result<Chain, sqlx::Error> {
-        let mut chain = self.chain;
-        let rows: Vec<LogRow> = changes
-            .entries
-            .iter()
-            .map(|entry| {
-                let body =
-                    serde_json::to_string(entry).expect("OK because an entry has only string keys");
-                chain = chain.then(body.as_bytes());
-                let seq = i64::try_from(entry.seq.0).unwrap_or(i64::MAX);
-                LogRow {
-                    seq,
-                    id: entry.id.to_string(),
-                    body,
-                    chain,
-                }
-            })
-            .collect();
+    /// Takes entries in as another machine kept them: byte for byte, and only on top of the very chain here.
+    async fn adopt(&mut self, entries: Vec<StoredEntry>) -> Result<Seq, JournalError> {
+        self.refuses()?;
+        let (rows, kept) = checked(entries, self.head.borrow().seq, self.chain)?;
+        if rows.is_empty() {
+            return Ok(self.head.borrow().seq);
+        }
+        let changes = {
+            let incident = self
+                .incident
+                .read()
+                .expect("OK because no holder of this lock panics");
+            let mut draft = incident.draft();
+            for entry in kept {
+                draft.take_kept(entry);
+            }
+            draft.finish()
+        };
+        self.store(rows, changes).await?;
+        Ok(self.head.borrow().seq)
+    }
+
+    async fn store(&mut self, rows: Vec<LogRow>, changes: Changes) -> Result<(), JournalError> {
+        let mut done = self.commit(&rows, &changes).await;
+        let is_full = |error: &sqlx::Error| Trouble::of(error) == Trouble::Full;
+        if done.as_ref().is_err_and(is_full) && self.medium.give_reserve() {
+            tracing::warn!("the disk is full; the reserve was given back");
+            done = self.commit(&rows, &changes).await;
+        }
+        self.settle(done).await?;
+        let chain = rows.last().map_or(self.chain, |row| row.chain);
+        self.publish(changes, chain);
+        Ok(())
+    }
+
+    async fn commit(&mut self, rows: &[LogRow], changes: &Changes) -> Result<(), sqlx::Error> {
         transaction::begin(&mut self.connection).await?;
-        let written = write(&mut self.connection, &rows, changes).await;
-        transaction::end(&mut self.connection, written).await?;
-        Ok(chain)
+        let written = state_rows::write(&mut self.connection, rows, changes).await;
+        transaction::end(&mut self.connection, written).await
     }
 
     fn publish(&mut self, changes: Changes, chain: Chain) {
@@ -283,80 +311,23 @@ impl Writer {
     }
 }
 
-async fn write(
-    connection: &mut SqliteConnection,
-    rows: &[LogRow],
-    changes: &Changes,
-) -> Result<(), sqlx::Error> {
-    log::append(connection, rows).await?;
-    write_state(connection, changes).await
-}
-
-async fn write_state(
-    connection: &mut SqliteConnection,
-    changes: &Changes,
-) -> Result<(), sqlx::Error> {
-    let people = changes
+/// The rows of new entries, chained on.
+fn rows_of(changes: &Changes, mut chain: Chain) -> Vec<LogRow> {
+    changes
         .entries
         .iter()
-        .filter_map(|entry| tables::person_row(entry))
-        .collect();
-    PERSON.put(connection, people).await?;
-    let numbers: Vec<u32> = changes
-        .casualties
-        .iter()
-        .map(|change| change.number)
-        .collect();
-    if !numbers.is_empty() {
-        write_casualties(connection, &numbers, changes).await?;
-    }
-    if let Some(evacuation) = &changes.evacuation {
-        moving::write(connection, evacuation).await?;
-    }
-    if changes.stock_changed {
-        let rows = changes
-            .supplies
-            .levels
-            .iter()
-            .map(|(item, level)| tables::stock_row(*item, level))
-            .collect();
-        STOCK.clear(connection).await?;
-        STOCK.put(connection, rows).await?;
-    }
-    Ok(())
-}
-
-async fn write_casualties(
-    connection: &mut SqliteConnection,
-    numbers: &[u32],
-    changes: &Changes,
-) -> Result<(), sqlx::Error> {
-    let here: Vec<&Casualty> = changes
-        .casualties
-        .iter()
-        .filter_map(|change| change.after.as_ref())
-        .collect();
-    let casualties = here
-        .iter()
-        .map(|casualty| tables::casualty_row(casualty))
-        .collect();
-    let wounds = here
-        .iter()
-        .flat_map(|casualty| tables::wound_rows(casualty))
-        .collect();
-    let requests = here
-        .iter()
-        .filter_map(|casualty| tables::evac_row(casualty))
-        .collect();
-    for (table, key, rows) in [
-        (&CASUALTY, "number", casualties),
-        (&WOUND, "casualty_number", wounds),
-        (&EVAC_REQUEST, "casualty_number", requests),
-    ] {
-        table.remove(connection, key, numbers).await?;
-        table.put(connection, rows).await?;
-    }
-    Ok(())
+        .map(|entry| {
+            let body =
+                serde_json::to_string(entry).expect("OK because an entry has only string keys");
+            chain = chain.then(body.as_bytes());
+            LogRow {
+                seq: i64::try_from(entry.seq.0).unwrap_or(i64::MAX),
+                id: entry.id.to_string(),
+                body,
+                chain,
+            }
+        })
+        .collect()
 }
 
 /// The same answer for everybody whose facts were in the group.

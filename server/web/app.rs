@@ -1,8 +1,10 @@
 //! What every handler may reach.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::AtomicUsize;
 
+use tokio::sync::watch;
 use tokio_util::sync::CancellationToken;
 
 use super::assets::Assets;
@@ -10,10 +12,12 @@ use super::codes::Codes;
 use super::guesses::Guesses;
 use super::hosts::Hosts;
 use super::limits::Limits;
+use super::memories::Memories;
 use super::plans::Plans;
 use super::session::Sessions;
+use super::standing::Standing;
 use crate::incident::BoardId;
-use crate::journal::Journal;
+use crate::journal::{Journal, Rebuild};
 use crate::live::Shelf;
 
 /// The shared state. Cheap to clone.
@@ -47,6 +51,14 @@ pub struct Parts {
     pub limits: Limits,
     /// Live streams open now.
     pub streams: AtomicUsize,
+    /// What devices remember of this board.
+    pub memories: Memories,
+    /// Whether another machine's board is followed.
+    pub standing: Standing,
+    /// Where a lost board is built up again.
+    pub rebuild: Rebuild,
+    /// The file this address serves next, once a board was rebuilt.
+    pub goes_on: watch::Sender<Option<PathBuf>>,
     /// Ends every stream when the program stops.
     pub stopping: CancellationToken,
 }

@@ -171,7 +171,11 @@ async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
         role: None,
         skill: None,
     };
-    app.journal.append(vec![report], author).await?;
+    // A standby takes nothing into the record: who looks at it is in on this machine only.
+    let follows = app.journal.is_following();
+    if !follows {
+        app.journal.append(vec![report], author).await?;
+    }
     let answer = Joined {
         board: app.board,
         device: session.device,
@@ -181,9 +185,10 @@ async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
     // Stored first, and in one stroke with the end of the earlier ones: whoever joins again while the disk fails
     // stays who they were.
     let (cookie, stored) = app.sessions.make(&session, now);
-    let hash = stored.token_hash;
-    app.journal.save_session(stored).await?;
-    app.sessions.begin(hash, session);
+    if !follows {
+        app.journal.save_session(stored.clone()).await?;
+    }
+    app.sessions.begin(stored, session);
     Ok(([(header::SET_COOKIE, cookie)], Json(answer)).into_response())
 }
 

@@ -5,6 +5,7 @@
 
 use std::convert::Infallible;
 use std::sync::atomic::Ordering;
+use std::time::{Duration, Instant};
 
 use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
@@ -22,9 +23,12 @@ use super::notices::{Notice, notices};
 use super::parts::changed;
 use super::problem::Problem;
 use super::session::Session;
-use crate::incident::{BoardId, Deed, DeviceId, Seq};
+use crate::incident::{BoardId, Deed, DeviceId, HeadSeen, Seq};
 use crate::journal::Storage;
 use crate::live::{Cursor, View, Views, Wake};
+
+/// How often a stream says that the board lives, news or not.
+const PULSE: Duration = Duration::from_secs(5);
 
 /// Where to resume from.
 #[derive(Debug, Default, Deserialize)]
@@ -43,6 +47,8 @@ struct Pulse<'a> {
     rate: f64,
     seq: Seq,
     check: &'a str,
+    /// Where the journal stands, for the device to remember and to compare later.
+    head: Option<HeadSeen>,
     build: &'a str,
     /// What every screen must be told about the board itself.
     notices: Vec<Notice>,
@@ -92,6 +98,7 @@ pub(super) async fn stream(
         views,
         cursor,
         greeted: false,
+        pulsed: Instant::now(),
         over: false,
         _place: place,
     };
@@ -113,6 +120,7 @@ struct Watcher {
     views: Views,
     cursor: Cursor,
     greeted: bool,
+    pulsed: Instant,
     over: bool,
     _place: Place,
 }
@@ -124,9 +132,13 @@ impl Watcher {
         }
         if !self.greeted {
             self.greeted = true;
-            return Some(self.pulse("hello").retry(std::time::Duration::from_secs(2)));
+            return Some(self.pulse("hello").retry(Duration::from_secs(2)));
         }
         loop {
+            // Also while there is news all the time: a page learns the time and where the journal stands from it.
+            if self.pulsed.elapsed() >= PULSE {
+                return Some(self.pulse("heartbeat"));
+            }
             tokio::select! {
                 biased;
                 () = self.session.ended.cancelled() => return Some(self.goodbye("revoked")),
@@ -152,8 +164,12 @@ impl Watcher {
         Some(event("parts", &changed).id(changed.seq.to_string()))
     }
 
-    fn pulse(&self, name: &str) -> Event {
-        let head = self.app.journal.head();
+    fn pulse(&mut self, name: &str) -> Event {
+        self.pulsed = Instant::now();
+        let (head, epoch) = self.app.journal.read(|incident| {
+            let epoch = incident.epochs().last().map(|epoch| epoch.id);
+            (self.app.journal.head(), epoch)
+        });
         let pulse = Pulse {
             board: self.app.board,
             device: self.session.device,
@@ -163,6 +179,11 @@ impl Watcher {
             // What this stream has sent, not the head: a page must not believe it saw what is still to come.
             seq: self.cursor.seen(),
             check: &head.check,
+            head: epoch.map(|epoch| HeadSeen {
+                epoch,
+                seq: head.seq,
+                check: head.check.clone(),
+            }),
             build: self.app.assets.build(),
             notices: notices(&self.app),
         };

@@ -84,6 +84,14 @@ const MEANINGS: &[(&str, &str)] = &[
         "One device reported faster than people can. It is safe to send again.",
     ),
     (
+        "not-empty",
+        "A lost board can only be rebuilt on one that holds no reports yet.",
+    ),
+    (
+        "not-whole",
+        "A copy of a record did not hold together. Nothing of it was used.",
+    ),
+    (
         "too-large",
         "A request was larger than 64 kB or held more than 50 reports.",
     ),
@@ -142,7 +150,7 @@ mod tests {
     use super::*;
 
     /// The sources in which problems get their codes.
-    const GIVERS: [&str; 9] = [
+    const GIVERS: &[&str] = &[
         include_str!("problem.rs"),
         include_str!("join.rs"),
         include_str!("live_door.rs"),
@@ -151,6 +159,7 @@ mod tests {
         include_str!("json.rs"),
         include_str!("journal_door.rs"),
         include_str!("connections.rs"),
+        include_str!("restoration.rs"),
         include_str!("../incident/refusal.rs"),
     ];
 

@@ -16,12 +16,13 @@ pub(super) struct Notice {
 /// Everything there is to tell now, the gravest first.
 pub(super) fn notices(app: &App) -> Vec<Notice> {
     let storage = app.journal.storage();
-    storage
-        .words()
-        .map(|words| Notice {
-            code: storage.code(),
-            words,
-        })
-        .into_iter()
+    let disk = storage.words().map(|words| Notice {
+        code: storage.code(),
+        words,
+    });
+    let following = app.journal.is_following().then(|| app.standing.notice());
+    disk.into_iter()
+        .chain(following)
+        .chain(app.memories.notices())
         .collect()
 }

@@ -8,6 +8,7 @@ use super::app::App;
 use super::notices::{Notice, notices};
 use super::parts::Stage;
 use super::problem::Problem;
+use super::restoration::is_untouched;
 use super::session::Session;
 use crate::incident::{Deed, Incident, Role};
 
@@ -40,6 +41,10 @@ pub(super) struct Frame {
     pub(super) reports: bool,
     pub(super) is_lead: bool,
     pub(super) notices: Vec<Notice>,
+    /// Whether this device keeps a copy of the record.
+    pub(super) keeps_record: bool,
+    /// Whether a lost board may be rebuilt here.
+    pub(super) can_restore: bool,
 }
 
 impl Frame {
@@ -75,6 +80,10 @@ impl Frame {
             reports: session.role.may(Deed::ReportCare),
             is_lead: session.role == Role::Lead,
             notices: notices(app),
+            keeps_record: session.role.may(Deed::ReadJournal),
+            can_restore: session.role == Role::Lead
+                && !app.journal.is_following()
+                && is_untouched(incident),
         }
     }
 }

@@ -224,6 +224,11 @@ impl From<JournalError> for Problem {
                 "The board is stopping. What this device kept is safe on it and is sent when the board is back.",
                 5,
             ),
+            JournalError::Following => Self::slow_down(
+                "busy",
+                "This machine is the standby and only follows. Report on the board itself; what this device kept is safe on it.",
+                5,
+            ),
             JournalError::Full => Self::not_stored(
                 "disk-full",
                 "The board's disk is full: tell the lead. Nothing was recorded; what this device kept is safe on it and is sent again by itself.",

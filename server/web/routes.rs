@@ -13,6 +13,7 @@ use super::{
     assets, evac, guard, handover, join, journal_door, kits, live_door, meanings, openapi, pages,
     poster, problem, settings,
 };
+use super::{memories, restoration, standing};
 
 /// The largest request body.
 const MOST_BYTES: usize = 64 * 1024;
@@ -30,6 +31,12 @@ pub fn router(app: App) -> Router {
         .route("/kits", get(kits::page))
         .route("/poster", get(poster::page))
         .route("/devices/{id}/revocation", post(poster::revoke))
+        // surviving the loss of a machine
+        .route("/seen", post(memories::compare))
+        .route("/standby", get(standing::hand))
+        .route("/promotion", post(standing::promote))
+        .route("/restoration", post(restoration::take))
+        .route("/restoration/end", post(restoration::end))
         // helpers
         .route("/next", get(pages::next))
         .route("/casualties/{id}", get(pages::casualty))

@@ -44,7 +44,15 @@ pub struct Session {
 pub struct Sessions {
     cookie: String,
     limits: Limits,
-    by_hash: Mutex<HashMap<[u8; 32], Session>>,
+    by_hash: Mutex<HashMap<[u8; 32], Kept>>,
+}
+
+#[derive(Debug)]
+struct Kept {
+    session: Session,
+    stored: StoredSession,
+    /// Came from the board that is followed, and goes when it goes there.
+    is_followed: bool,
 }
 
 impl Sessions {
@@ -53,7 +61,7 @@ impl Sessions {
     pub fn new(board: BoardId, stored: Vec<StoredSession>, limits: Limits) -> Self {
         let by_hash = stored
             .into_iter()
-            .filter_map(|one| Some((one.token_hash, take_up(&one, &limits)?)))
+            .filter_map(|one| Kept::take_up(one, &limits, false))
             .collect();
         let board = board.to_string();
         let tail = board.rsplit('-').next().unwrap_or_default();
@@ -83,15 +91,51 @@ impl Sessions {
         (cookie, stored)
     }
 
-    /// Lets a session in whose hash is stored, in place of those the device had before.
-    pub fn begin(&self, token_hash: [u8; 32], session: Session) {
+    /// Lets a session in that is stored, in place of those the device had before.
+    pub fn begin(&self, stored: StoredSession, session: Session) {
         self.end(session.device);
-        self.lock().insert(token_hash, session);
+        let kept = Kept {
+            session,
+            stored,
+            is_followed: false,
+        };
+        self.lock().insert(kept.stored.token_hash, kept);
+    }
+
+    /// Takes on who is in on the board that is followed; who joined here stays.
+    pub fn follow(&self, sessions: Vec<StoredSession>) {
+        let mut known = self.lock();
+        let there: Vec<[u8; 32]> = sessions.iter().map(|one| one.token_hash).collect();
+        known.retain(|hash, kept| {
+            let goes = kept.is_followed && !there.contains(hash);
+            if goes {
+                kept.session.ended.cancel();
+            }
+            !goes
+        });
+        for one in sessions {
+            if !known.contains_key(&one.token_hash) {
+                known.extend(Kept::take_up(one, &self.limits, true));
+            }
+        }
+    }
+
+    /// Everybody who is in, as stored, in a fixed order.
+    pub fn stored(&self) -> Vec<StoredSession> {
+        let mut all: Vec<StoredSession> = self
+            .lock()
+            .values()
+            .map(|kept| kept.stored.clone())
+            .collect();
+        all.sort();
+        all
     }
 
     /// Whether a device has a session.
     pub fn has(&self, device: DeviceId) -> bool {
-        self.lock().values().any(|session| session.device == device)
+        self.lock()
+            .values()
+            .any(|kept| kept.session.device == device)
     }
 
     /// A session for this person, not begun yet.
@@ -111,21 +155,23 @@ impl Sessions {
                     .strip_prefix(self.cookie.as_str())?
                     .strip_prefix('=')
             })?;
-        self.lock().get(&hash(token)).cloned()
+        self.lock()
+            .get(&hash(token))
+            .map(|kept| kept.session.clone())
     }
 
     /// Ends every session of a device, and its streams.
     pub fn end(&self, device: DeviceId) {
-        self.lock().retain(|_, session| {
-            let ends = session.device == device;
+        self.lock().retain(|_, kept| {
+            let ends = kept.session.device == device;
             if ends {
-                session.ended.cancel();
+                kept.session.ended.cancel();
             }
             !ends
         });
     }
 
-    fn lock(&self) -> std::sync::MutexGuard<'_, HashMap<[u8; 32], Session>> {
+    fn lock(&self) -> std::sync::MutexGuard<'_, HashMap<[u8; 32], Kept>> {
         self.by_hash
             .lock()
             .expect("OK because nothing panics while holding it")
@@ -201,14 +247,26 @@ impl Session {
     }
 }
 
-fn take_up(stored: &StoredSession, limits: &Limits) -> Option<Session> {
-    Some(Session::new(
-        stored.device.parse().ok()?,
-        Words::new(&stored.name).ok()?,
-        Skill::from_code(&stored.skill)?,
-        Role::from_code(&stored.role)?,
-        limits,
-    ))
+impl Kept {
+    fn take_up(
+        stored: StoredSession,
+        limits: &Limits,
+        is_followed: bool,
+    ) -> Option<([u8; 32], Self)> {
+        let session = Session::new(
+            stored.device.parse().ok()?,
+            Words::new(&stored.name).ok()?,
+            Skill::from_code(&stored.skill)?,
+            Role::from_code(&stored.role)?,
+            limits,
+        );
+        let kept = Self {
+            session,
+            stored,
+            is_followed,
+        };
+        Some((kept.stored.token_hash, kept))
+    }
 }
 
 fn hex(bytes: &[u8]) -> String {

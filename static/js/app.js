@@ -9,6 +9,7 @@ import { startDock } from "./dock.js";
 import { startGo } from "./go.js";
 import { startHands } from "./hands.js";
 import { startJoin } from "./join.js";
+import { Heads } from "./live/heads.js";
 import { Link } from "./live/link.js";
 import { MetHere } from "./outbox/met_here.js";
 import { startNumbers } from "./outbox/numbers.js";
@@ -34,6 +35,8 @@ import { BoardClock } from "./time/board_clock.js";
 import { startTick } from "./time/tick.js";
 import { Assessment } from "./triage/assess.js";
 import { startCounters } from "./triage/counter.js";
+import { Keeper } from "./witness/keeper.js";
+import { startRestore } from "./witness/restore.js";
 
 const has = (selector) => document.querySelector(selector) !== null;
 
@@ -59,6 +62,7 @@ if (has("[data-revoke]")) attempt(startRevoke);
 if (page.device) attempt(startOwn);
 if (page.device) attempt(startGo);
 if (has("[data-changes]")) attempt(() => startSeen(clock));
+if (has("[data-restore]")) attempt(startRestore);
 if (page.board) attempt(startReporting);
 
 function startReporting() {
@@ -81,5 +85,7 @@ function startReporting() {
   const sound = new Sound();
   if (has("[data-sound-toggle]")) attempt(() => sound.start());
   for (const strip of document.querySelectorAll("[data-alarms]")) attempt(() => new Alarms(strip, reporter, sound).start());
+  attempt(() => new Heads(outbox).start());
+  if (has("[data-record-kept]")) attempt(() => new Keeper().start());
   if (page.views.length > 0) attempt(() => new Link(clock, outbox).start());
 }

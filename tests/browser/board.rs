@@ -2,7 +2,7 @@
 
 use std::net::SocketAddr;
 
-use holdfast::boot::{self, Config};
+use holdfast::boot::{self, Config, Ended};
 use holdfast::clock::Clock;
 use holdfast::web::App;
 use tempfile::TempDir;
@@ -44,6 +44,7 @@ impl Board {
         let config = Config {
             data: self.folder.path().to_owned(),
             listen: self.address,
+            file: None,
             incident: Some("Larch Pass bus".to_owned()),
             begin_new: false,
             practice: false,
@@ -58,16 +59,34 @@ impl Board {
             },
             clock: self.clock.clone(),
         };
-        let board = boot::prepare(config).await.unwrap();
+        let mut board = boot::prepare(config.clone()).await.unwrap();
         assert!(
             self.address.port() == 0 || board.address == self.address,
             "the port was taken meanwhile"
         );
         self.address = board.address;
         self.app = Some(board.app.clone());
-        let (stop, stopped) = oneshot::channel();
+        let (stop, mut stopped) = oneshot::channel();
+        let listen = self.address;
         let serving = tokio::spawn(async move {
-            board.serve(async { drop(stopped.await) }).await.unwrap();
+            // As the program does: a board that was rebuilt goes on at the same address.
+            while let Ended::GoesOn { file, folder } = board
+                .serve(async { drop((&mut stopped).await) })
+                .await
+                .unwrap()
+            {
+                let config = Config {
+                    file: Some(file),
+                    listen,
+                    ..config.clone()
+                };
+                let here = tokio::runtime::Handle::current();
+                let preparing = move || here.block_on(boot::prepare_in(folder, config, None));
+                board = tokio::task::spawn_blocking(preparing)
+                    .await
+                    .unwrap()
+                    .unwrap();
+            }
         });
         self.running = Some((stop, serving));
     }
@@ -78,6 +97,13 @@ impl Board {
         let (stop, serving) = self.running.take().expect("it runs");
         stop.send(()).unwrap();
         serving.await.unwrap();
+    }
+
+    /// The machine is lost with everything on it; another one with nothing takes its address.
+    pub(crate) async fn is_lost_and_replaced(&mut self) {
+        self.close().await;
+        self.folder = tempfile::tempdir().unwrap();
+        self.open().await;
     }
 
     pub(crate) fn url(&self, path: &str) -> String {

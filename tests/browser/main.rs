@@ -22,4 +22,5 @@ mod screen;
 mod settings;
 mod sorting;
 mod streams;
+mod survival;
 mod tour;

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
-use holdfast::boot::{self, Board, BootError, Config};
+use holdfast::boot::{self, Board, BootError, Config, Ended};
 use holdfast::clock::Clock;
 use holdfast::drill::{Door, NINEFOLD_BEND};
 use holdfast::web::App;
@@ -19,7 +19,7 @@ pub(crate) struct Running {
     file: PathBuf,
     folder: TempDir,
     stop: oneshot::Sender<()>,
-    serving: JoinHandle<Result<(), BootError>>,
+    serving: JoinHandle<Result<Ended, BootError>>,
 }
 
 /// A board that has stopped; its file is there as long as this is.
@@ -35,6 +35,7 @@ impl Running {
         let config = Config {
             data: folder.path().to_owned(),
             listen: listen.parse().unwrap(),
+            file: None,
             incident: Some(NINEFOLD_BEND.name.to_owned()),
             begin_new: true,
             practice: true,

@@ -9,7 +9,8 @@ use serde_json::{Value, json};
 use super::Device;
 
 /// Kinds that only the board itself writes.
-pub(crate) const BOARD_ONLY: [&str; 3] = [
+pub(crate) const BOARD_ONLY: [&str; 4] = [
+    "board.continued/1",
     "incident.opened/1",
     "helper.joined/1",
     "command.handed_over/1",

@@ -300,6 +300,7 @@ fn config(data: PathBuf, clock: Clock, lead_words: &str) -> Config {
     Config {
         data,
         listen: "127.0.0.1:0".parse().unwrap(),
+        file: None,
         incident: None,
         begin_new: false,
         practice: false,

@@ -24,4 +24,5 @@ mod restart;
 mod roles;
 mod settings;
 mod stored_shapes;
+mod survival;
 mod tables;

@@ -27,17 +27,23 @@ impl Program {
 
     /// The same under another program, such as one that makes system calls fail.
     pub(crate) async fn start_under(wrapper: &[&str], data: &Path) -> Self {
+        let words = [
+            "--listen",
+            "127.0.0.1:0",
+            "--join-code",
+            CODE,
+            "--lead-words",
+            LEAD_WORDS,
+        ];
+        Self::run(wrapper, &words, data).await
+    }
+
+    /// Starts it with these words on its command line.
+    pub(crate) async fn run(wrapper: &[&str], arguments: &[&str], data: &Path) -> Self {
         let words = [wrapper, &[env!("CARGO_BIN_EXE_holdfast")]].concat();
         let mut child = Command::new(words[0])
             .args(&words[1..])
-            .args([
-                "--listen",
-                "127.0.0.1:0",
-                "--join-code",
-                CODE,
-                "--lead-words",
-                LEAD_WORDS,
-            ])
+            .args(arguments)
             .arg("--data")
             .arg(data)
             .stderr(Stdio::null())
@@ -48,7 +54,10 @@ impl Program {
         let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
         let mut origin = None;
         while let Some(line) = timeout(DEADLINE, lines.next_line()).await.unwrap().unwrap() {
-            if let Some(at) = line.find("http://127.0.0.1:") {
+            if let Some(at) = line
+                .find("http://127.0.0.1:")
+                .filter(|_| line.contains("Phones"))
+            {
                 let rest = &line[at..];
                 let length = rest["http://127.0.0.1:".len()..]
                     .chars()

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::incident::ids::{BoardId, EntryId};
+use crate::incident::ids::{BoardId, EntryId, EpochId};
 use crate::incident::role::Role;
 use crate::incident::text::{Note, Words};
 
@@ -18,6 +18,30 @@ pub struct IncidentOpened {
     /// Practice, not real.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub practice: bool,
+}
+
+/// The board goes on from a copy of its record: another machine keeps it from here on. Written by the board.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BoardContinued {
+    /// The stretch that begins with this entry.
+    pub epoch: EpochId,
+    /// What it goes on from.
+    pub from: ContinuedFrom,
+    /// Whose copy it was, where a device's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>, max_length = 80)]
+    pub by: Option<Words>,
+}
+
+/// What a board goes on from when its own machine is lost.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ContinuedFrom {
+    /// A second machine that followed it.
+    Standby,
+    /// A device that kept the record.
+    Witness,
 }
 
 /// What and where the incident is; what is left out stays as it was.

@@ -41,7 +41,8 @@ pub use evac::{
     EvacPinned, Need, PlanAsked,
 };
 pub use incident::{
-    EntryStruck, HelperJoined, IncidentDescribed, IncidentOpened, NoteAdded, Skill,
+    BoardContinued, ContinuedFrom, EntryStruck, HelperJoined, IncidentDescribed, IncidentOpened,
+    NoteAdded, Skill,
 };
 pub use message::{
     CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, Sex,
@@ -103,6 +104,8 @@ macro_rules! kind {
 facts! {
     /// The board was opened. Written by the board as its first entry.
     IncidentOpened(IncidentOpened) = "incident.opened/1", about Incident;
+    /// The board goes on from a copy of its record. Written by the board.
+    BoardContinued(BoardContinued) = "board.continued/1", about Incident;
     /// What and where the incident is.
     IncidentDescribed(IncidentDescribed) = "incident.described/1", about Incident;
     /// A device joined. Written by the board.

@@ -3,7 +3,8 @@
 // Starts from: a body with data-view. Shows [data-live] ("live 14:07:32", "not live since 14:07"), sets
 // body data-link="checking|live|stale|lost", and says what a person must do in [data-link-message], with the link
 // [data-link-join] when the board asks to join again and the button [data-link-reload] when there is a newer page.
-// Feeds the board clock. Emits the document event "holdfast:live" when the page has become live.
+// Feeds the board clock. Emits the document events "holdfast:live" when the page has become live, and "holdfast:head"
+// with each word of where the journal stands.
 
 import { keep, recall } from "../kept.js";
 import { onReturn, page, setText } from "../page.js";
@@ -74,6 +75,7 @@ export class Link {
     if (message.now) this.#clock.heard(Date.parse(message.now), message.rate);
     // A hello told again to a newcomer has no time: what it said of the board may be over.
     if (message.now && message.notices) showNotices(message.notices);
+    if (message.now && message.head) document.dispatchEvent(new CustomEvent("holdfast:head", { detail: message }));
     if (message.type === "parts") this.#patcher.take(message);
     else this.#patcher.heard(message.seq);
     this.#down = false;

@@ -32,6 +32,11 @@ export function restored(items) {
   return items.map((item) => (item.state === SENDING ? { ...item, state: WAITING } : item));
 }
 
+/** What the board took, to be sent again: the board's machine may have been lost with it. */
+export function offeredAgain(items) {
+  return items.filter((item) => item.state === RECEIPTED).map((item) => ({ ...item, state: WAITING }));
+}
+
 /**
  * A new item behind all others. Throws when the id is already known: one id is one fact. It remembers which letter it
  * was said under (`called`) where its casualty has no number yet.

@@ -6,7 +6,7 @@
 
 import { onReturn, page, setText } from "../page.js";
 import { uuid7 } from "../uuid7.js";
-import { isUnsent, newItem, RECEIPTED, restored, tally, WAITING } from "./core.js";
+import { isUnsent, newItem, offeredAgain, RECEIPTED, restored, tally, WAITING } from "./core.js";
 import { openStorage } from "./storage.js";
 
 const WARNINGS = {
@@ -84,6 +84,12 @@ export class Outbox {
     this.#items = this.#items.filter((item) => item.id !== id);
     await this.#storage.remove(id);
     this.#changed();
+  }
+
+  /** Offers everything the board ever took again: this board may not have it. What it has it recognises by the id. */
+  async offerAgain() {
+    await this.ready;
+    await this.update(offeredAgain(this.#items));
   }
 
   /** Lets a parked item be sent again. */

@@ -3,26 +3,32 @@
 //! Owns the order in which things start and stop. Promises: a writer that ends takes the program with it (no
 //! half-alive server); a stop with phones connected takes under two seconds.
 
+mod record;
+
+use std::collections::BTreeMap;
 use std::future::Future;
 use std::io;
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::atomic::AtomicUsize;
 
 use tokio::net::TcpListener;
+use tokio::sync::watch;
 use tokio::task::JoinHandle;
 use tokio_util::sync::CancellationToken;
 
-use crate::clock::{Clock, fresh_id};
-use crate::incident::fact::IncidentOpened;
-use crate::incident::{
-    About, Author, BoardId, DeviceId, EntryId, Fact, Report, Seq, TextError, Words,
+use record::{UNNAMED, begin, choose, follow_or_refuse, set_aside};
+
+use crate::clock::Clock;
+use crate::incident::{TextError, Words};
+use crate::journal::{
+    self, DataFolder, FolderError, JournalError, Opened, Rebuild, StoredEntry, incidents,
 };
-use crate::journal::{self, DataFolder, FolderError, Journal, JournalError, Opened, incidents};
 use crate::live::Shelf;
 use crate::web::{
-    self, App, Assets, Codes, Guesses, Hosts, Limits, Parts, Plans, Sessions, Wifi, fresh_code,
-    fresh_words,
+    self, App, Assets, Codes, Guesses, Hosts, Limits, Memories, Parts, Plans, Sessions, Standing,
+    Wifi, fresh_code, fresh_words,
 };
 
 /// What to start.
@@ -32,6 +38,8 @@ pub struct Config {
     pub data: PathBuf,
     /// Where to listen.
     pub listen: SocketAddr,
+    /// This file and no other; used when a board goes on in a rebuilt one.
+    pub file: Option<PathBuf>,
     /// The incident's name: resumed if there is one of that name, else begun.
     pub incident: Option<String>,
     /// Begin another incident even if one is there.
@@ -69,6 +77,11 @@ pub enum BootError {
     /// The incident's name.
     #[error("the incident's name: {0}")]
     Name(#[from] TextError),
+    /// A standby's copy, that another machine may still be adding to.
+    #[error(
+        "this folder holds a standby's copy of {0}. If that machine is lost, run `holdfast promote` first; to go on following, run `holdfast standby {0}`"
+    )]
+    IsCopy(String),
     /// A code that is too easy to guess.
     #[error("{0}")]
     WeakCode(&'static str),
@@ -98,7 +111,32 @@ pub struct Board {
     writer: JoinHandle<Result<(), JournalError>>,
     stopping: CancellationToken,
     /// Held while the board runs.
-    _folder: DataFolder,
+    folder: Arc<DataFolder>,
+}
+
+/// A copy of another machine's board, to be followed.
+#[derive(Clone, Debug)]
+pub struct Copy {
+    /// The board's address.
+    pub source: String,
+    /// Its join codes, by the name they are kept under.
+    pub codes: BTreeMap<String, String>,
+    /// Its first entries.
+    pub first: Vec<StoredEntry>,
+}
+
+/// How serving ended.
+#[derive(Debug)]
+pub enum Ended {
+    /// It was asked to stop.
+    Stopped,
+    /// The same address goes on with this file: a board that was rebuilt.
+    GoesOn {
+        /// The rebuilt board.
+        file: PathBuf,
+        /// The folder, still held.
+        folder: Arc<DataFolder>,
+    },
 }
 
 /// Opens the board: folder, journal, address.
@@ -106,6 +144,19 @@ pub struct Board {
 /// # Errors
 /// When any of them cannot be had; nothing was changed then.
 pub async fn prepare(config: Config) -> Result<Board, BootError> {
+    let folder = Arc::new(DataFolder::take(&config.data)?);
+    prepare_in(folder, config, None).await
+}
+
+/// The same in a folder that is held already; with `copy`, to follow another machine's board.
+///
+/// # Errors
+/// When something cannot be had; nothing was changed then.
+pub async fn prepare_in(
+    folder: Arc<DataFolder>,
+    config: Config,
+    copy: Option<Copy>,
+) -> Result<Board, BootError> {
     let lead_words = config.lead_words.clone().unwrap_or_else(fresh_words);
     refuse_weak(&lead_words, config.join_code.as_deref())?;
     // As it will be kept, and before anything is made: a name that cannot be taken must leave no empty file behind.
@@ -115,7 +166,6 @@ pub async fn prepare(config: Config) -> Result<Board, BootError> {
     let address = listener
         .local_addr()
         .map_err(|error| BootError::Listen(config.listen, error))?;
-    let folder = DataFolder::take(&config.data)?;
     let (file, resumed) = choose(&folder, &config, &wanted).await?;
     let Opened {
         journal,
@@ -123,6 +173,7 @@ pub async fn prepare(config: Config) -> Result<Board, BootError> {
         sessions,
         mut settings,
     } = journal::open(&file, config.clock.clone()).await?;
+    follow_or_refuse(&journal, &mut settings, copy.as_ref()).await?;
     let (board, name) = begin(&journal, wanted, config.practice).await?;
     if let Some(code) = &config.join_code {
         settings.set("join_code", code).await?;
@@ -142,6 +193,10 @@ pub async fn prepare(config: Config) -> Result<Board, BootError> {
         guesses: Guesses::default(),
         limits: config.limits,
         streams: AtomicUsize::new(0),
+        memories: Memories::default(),
+        standing: Standing::default(),
+        rebuild: Rebuild::new(Arc::clone(&folder), config.clock.clone()),
+        goes_on: watch::channel(None).0,
         stopping: stopping.clone(),
         journal,
         board,
@@ -157,31 +212,40 @@ pub async fn prepare(config: Config) -> Result<Board, BootError> {
         listener,
         writer,
         stopping,
-        _folder: folder,
+        folder,
     };
     Ok(board)
 }
 
 impl Board {
+    /// The data folder.
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+
     /// Serves until `stop` resolves or the writer ends.
     ///
     /// # Errors
     /// When the writer ended by itself.
-    pub async fn serve(self, stop: impl Future<Output = ()>) -> Result<(), BootError> {
+    pub async fn serve(self, stop: impl Future<Output = ()>) -> Result<Ended, BootError> {
         let Self {
             app,
             listener,
             mut writer,
             stopping,
-            _folder,
+            folder,
+            file,
             ..
         } = self;
+        let mut goes_on = app.goes_on.subscribe();
+        let mut next = None;
         let router = web::router(app.clone());
         let mut ended = None;
         let until = async {
             tokio::select! {
                 () = stop => {}
                 result = &mut writer => ended = Some(result),
+                Ok(rebuilt) = goes_on.wait_for(Option::is_some) => next.clone_from(&rebuilt),
             }
             stopping.cancel();
         };
@@ -200,7 +264,16 @@ impl Board {
                 if tokio::time::timeout(grace, writer).await.is_err() {
                     tracing::debug!("the writer was still held by a connection");
                 }
-                Ok(())
+                Ok(match next {
+                    Some(rebuilt) => {
+                        set_aside(&file);
+                        Ended::GoesOn {
+                            file: rebuilt,
+                            folder,
+                        }
+                    }
+                    None => Ended::Stopped,
+                })
             }
         }
     }
@@ -226,76 +299,6 @@ fn refuse_weak(lead_words: &str, join_code: Option<&str>) -> Result<(), BootErro
         ));
     }
     Ok(())
-}
-
-/// The file of the open incident, or of a new one.
-async fn choose(
-    folder: &DataFolder,
-    config: &Config,
-    name: &Words,
-) -> Result<(PathBuf, bool), BootError> {
-    if !config.begin_new {
-        for file in incidents(&config.data)? {
-            let is_it = config.incident.is_none()
-                || journal::describe(&file.path)
-                    .await
-                    .is_ok_and(|known| known.name == name.as_str());
-            if is_it {
-                return Ok((file.path, true));
-            }
-        }
-    }
-    Ok((
-        folder.new_file(name.as_str(), config.clock.now()).path,
-        false,
-    ))
-}
-
-/// What an incident is called until the lead names it.
-const UNNAMED: &str = "Incident";
-
-/// The board's id and name; writes the first entry of a new journal.
-async fn begin(
-    journal: &Journal,
-    name: Words,
-    practice: bool,
-) -> Result<(BoardId, String), BootError> {
-    let known = journal.read(|incident| {
-        let about = incident.description();
-        about.board.map(|board| {
-            (
-                board,
-                about
-                    .name
-                    .as_ref()
-                    .map(ToString::to_string)
-                    .unwrap_or_default(),
-            )
-        })
-    });
-    if let Some(known) = known {
-        return Ok(known);
-    }
-    let board = BoardId::new(fresh_id());
-    let report = Report {
-        id: EntryId::new(fresh_id()),
-        about: About::Incident,
-        happened_at: journal.now(),
-        based_on: Seq::START,
-        fact: Fact::IncidentOpened(IncidentOpened {
-            board,
-            name: name.clone(),
-            practice,
-        }),
-    };
-    let author = Author {
-        device: DeviceId::new(board.uuid()),
-        name: Words::new("board")?,
-        role: None,
-        skill: None,
-    };
-    journal.append(vec![report], author).await?;
-    Ok((board, name.to_string()))
 }
 
 /// The platform's usual data folder.

@@ -1,0 +1,90 @@
+//! `holdfast standby` and `holdfast promote`.
+
+use std::net::SocketAddr;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::Args;
+use holdfast::boot::{self, BootError, Config};
+use holdfast::clock::Clock;
+use holdfast::standby::{self, Followed, Promoted, StandbyError};
+use holdfast::web::Limits;
+
+#[derive(Debug, Args)]
+pub(crate) struct StandbyArgs {
+    /// The board's address, as phones open it: http://10.42.0.1:8080
+    address: String,
+    /// The lead's words of that board, as its own screen shows them.
+    #[arg(long, env = "HOLDFAST_LEAD_WORDS", hide_env_values = true)]
+    lead_words: String,
+    /// The data folder [default: the system's usual one].
+    #[arg(long)]
+    data: Option<PathBuf>,
+    /// The address to listen on; the next free port is taken if this one is not.
+    #[arg(long, default_value = "0.0.0.0:8080")]
+    listen: SocketAddr,
+    /// A name this machine answers to besides its addresses; may be given several times.
+    #[arg(long = "name")]
+    names: Vec<String>,
+}
+
+/// Follows a board until told to take over, and is the board from then on.
+pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
+    let followed = Followed {
+        address: args.address,
+        lead_words: args.lead_words.clone(),
+    };
+    let config = Config {
+        data: args.data.map_or_else(boot::usual_folder, Ok)?,
+        listen: args.listen,
+        file: None,
+        incident: None,
+        begin_new: false,
+        practice: false,
+        join_code: None,
+        lead_words: Some(args.lead_words),
+        names: args.names,
+        wifi: None,
+        limits: Limits::default(),
+        clock: Clock::wall(),
+    };
+    let (board, follower) = match standby::prepare(config.clone(), &followed).await {
+        Ok(ready) => ready,
+        Err(StandbyError::Boot(error)) => return Err(error),
+        Err(error) => {
+            eprintln!("holdfast: {error}");
+            return Ok(ExitCode::FAILURE);
+        }
+    };
+    println!();
+    println!(
+        "  STANDBY of {}: it can be read here, reports go to the board itself.",
+        followed.address
+    );
+    println!("  If that machine is lost, on this one: holdfast promote");
+    let following = tokio::spawn(standby::run(follower));
+    let ended = crate::serve_on(board, config).await;
+    following.abort();
+    ended
+}
+
+pub(crate) async fn promote(data: Option<PathBuf>) -> Result<ExitCode, BootError> {
+    let data = data.map_or_else(boot::usual_folder, Ok)?;
+    let said = match standby::promote(&data, Clock::wall()).await? {
+        Promoted::Running => "This machine is the board now. Phones: the code on its join sheet.",
+        Promoted::AtRest => "The copy is a board now. Start it: holdfast",
+        Promoted::NothingToPromote => {
+            eprintln!("There is no standby's copy in {}", data.display());
+            return Ok(ExitCode::FAILURE);
+        }
+        Promoted::NoAnswer => {
+            eprintln!(
+                "The program running on {} did not take over: it is no standby, or its disk fails",
+                data.display()
+            );
+            return Ok(ExitCode::FAILURE);
+        }
+    };
+    println!("{said}");
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,123 @@
+//! Epochs: which machine's board an entry was first kept by.
+//!
+//! Owns the list of them and what a device's memory of a head means for this board. A board that goes on from
+//! anything but its own file begins a new epoch with an entry of its own. Phones remember the last head they saw
+//! (epoch, position, check); so a missing end, another history and a second board that went on are found as soon as
+//! one phone that saw more comes by.
+
+use serde::{Deserialize, Serialize};
+
+use super::draft::Draft;
+use super::entry::Entry;
+use super::fact::Fact;
+use super::ids::{EpochId, Seq};
+
+/// A stretch of the journal kept by one machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Epoch {
+    /// Its name.
+    pub id: EpochId,
+    /// Its first entry.
+    pub begins: Seq,
+}
+
+/// What a device remembers of a board.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HeadSeen {
+    /// The epoch it saw.
+    pub epoch: EpochId,
+    /// The last position it saw.
+    pub seq: Seq,
+    /// The check that stood with it, as printed: six symbols in two groups.
+    #[schema(max_length = 20)]
+    pub check: String,
+}
+
+/// What a device's memory means for this board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Memory {
+    /// This position is here; its check must be compared.
+    Compare(Seq),
+    /// It saw entries of this board that are not here: the end is missing.
+    EndMissing {
+        /// The last position here.
+        here: Seq,
+    },
+    /// It saw entries of the board before that did not come across.
+    LeftBehind {
+        /// The last position that came across.
+        here: Seq,
+    },
+    /// It saw an epoch this board knows nothing of: another board went on.
+    Elsewhere,
+}
+
+impl Draft<'_> {
+    /// Takes an entry in that another machine of this board has kept already, as it stands: no rule is asked again.
+    pub fn take_kept(&mut self, entry: Entry) {
+        self.take(entry);
+    }
+}
+
+/// Whether an entry begins an epoch.
+pub(super) fn begun_by(entry: &Entry) -> Option<Epoch> {
+    let id = match &entry.fact {
+        Fact::IncidentOpened(opened) => EpochId::new(opened.board.uuid()),
+        Fact::BoardContinued(continued) => continued.epoch,
+        _ => return None,
+    };
+    Some(Epoch {
+        id,
+        begins: entry.seq,
+    })
+}
+
+/// Reads what a device remembers against the epochs and the last position of this board.
+pub fn remembered(epochs: &[Epoch], head: Seq, seen: &HeadSeen) -> Memory {
+    let Some(at) = epochs.iter().position(|epoch| epoch.id == seen.epoch) else {
+        return Memory::Elsewhere;
+    };
+    let next = epochs.get(at + 1);
+    let end = next.map_or(head, |next| Seq(next.begins.0 - 1));
+    if seen.seq <= end {
+        Memory::Compare(seen.seq)
+    } else if next.is_some() {
+        Memory::LeftBehind { here: end }
+    } else {
+        Memory::EndMissing { here: end }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use uuid::Uuid;
+
+    fn epoch(number: u128, begins: u64) -> Epoch {
+        Epoch {
+            id: EpochId::new(Uuid::from_u128(number)),
+            begins: Seq(begins),
+        }
+    }
+
+    fn seen(number: u128, seq: u64) -> HeadSeen {
+        HeadSeen {
+            epoch: EpochId::new(Uuid::from_u128(number)),
+            seq: Seq(seq),
+            check: String::new(),
+        }
+    }
+
+    #[test]
+    fn a_memory_is_read_against_the_epoch_it_is_of() {
+        // The second machine went on from entry 40 with entry 41.
+        let epochs = [epoch(1, 1), epoch(2, 41)];
+        let read = |number, seq| remembered(&epochs, Seq(50), &seen(number, seq));
+        assert_eq!(read(1, 40), Memory::Compare(Seq(40)));
+        assert_eq!(read(1, 43), Memory::LeftBehind { here: Seq(40) });
+        assert_eq!(read(2, 50), Memory::Compare(Seq(50)));
+        assert_eq!(read(2, 51), Memory::EndMissing { here: Seq(50) });
+        assert_eq!(read(3, 2), Memory::Elsewhere);
+    }
+}

@@ -1,0 +1,118 @@
+//! A second machine that follows a board, can be read, and takes over by one command.
+//!
+//! Owns following over HTTP, the wish to take over, and taking over. Promises: the copy is byte for byte the
+//! board's, each entry checked against the chain as it arrives; a machine that took over begins an epoch of its own, so
+//! that two boards that both went on are told apart; nothing is reported on a standby before that.
+
+mod follow;
+mod promote;
+mod source;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+pub use promote::{Promoted, promote};
+pub use source::SourceError;
+
+use crate::boot::{self, Board, BootError, Config, Copy};
+use crate::incident::Seq;
+use crate::journal::{self, DataFolder};
+use source::Source;
+
+/// What is followed.
+#[derive(Clone, Debug)]
+pub struct Followed {
+    /// The board's address, for example `http://10.42.0.1:8080`.
+    pub address: String,
+    /// The lead's words: a standby is handed what the lead may see.
+    pub lead_words: String,
+}
+
+/// Why a standby did not start.
+#[derive(Debug, thiserror::Error)]
+pub enum StandbyError {
+    /// The board did not answer and there is no copy here yet.
+    #[error("{0}")]
+    Source(#[from] SourceError),
+    /// This machine's own part.
+    #[error(transparent)]
+    Boot(#[from] BootError),
+    /// The folder holds this incident as a board that this machine keeps itself.
+    #[error(
+        "{0} holds this incident as a board of this machine. Choose another folder with --data"
+    )]
+    OwnBoard(PathBuf),
+}
+
+/// Joins the board, copies what it has, and opens this machine's own door for reading. Follow it with [`run`].
+///
+/// # Errors
+/// When the board does not answer, or this machine's folder or address cannot be had.
+pub async fn prepare(
+    config: Config,
+    followed: &Followed,
+) -> Result<(Board, Standby), StandbyError> {
+    let folder = Arc::new(DataFolder::take(&config.data).map_err(BootError::from)?);
+    let source = Source::join(followed).await?;
+    let handed = source.handed().await?;
+    // All of it before the door opens: who takes over at once must not find half a board.
+    let first = source.after(Seq::START).await?;
+    let file = copy_of(&folder, &config, &source, &first).await?;
+    let copy = Copy {
+        source: followed.address.clone(),
+        codes: handed.codes.clone(),
+        first,
+    };
+    let config = Config {
+        file: Some(file),
+        lead_words: Some(followed.lead_words.clone()),
+        ..config
+    };
+    let board = boot::prepare_in(folder, config, Some(copy)).await?;
+    board.app.standing.follows(&followed.address);
+    board.app.sessions.follow(handed.sessions);
+    let standby = Standby {
+        app: board.app.clone(),
+        source,
+        folder: board.folder().to_owned(),
+    };
+    Ok((board, standby))
+}
+
+/// The following itself.
+#[derive(Debug)]
+pub struct Standby {
+    app: crate::web::App,
+    source: Source,
+    folder: PathBuf,
+}
+
+/// Follows until the machine takes over or stops.
+pub async fn run(standby: Standby) {
+    follow::run(standby).await;
+}
+
+/// The file that holds the copy of this board: the one begun before, or a new one.
+async fn copy_of(
+    folder: &DataFolder,
+    config: &Config,
+    source: &Source,
+    first: &[journal::StoredEntry],
+) -> Result<PathBuf, StandbyError> {
+    let files = journal::incidents(folder.path()).map_err(BootError::from)?;
+    for file in files {
+        let Ok(known) = journal::describe(&file.path).await else {
+            continue;
+        };
+        if first
+            .first()
+            .is_some_and(|entry| entry.body == known.first_entry)
+        {
+            return match known.follows {
+                Some(_) => Ok(file.path),
+                None => Err(StandbyError::OwnBoard(file.path)),
+            };
+        }
+    }
+    Ok(folder.new_file(&source.incident, config.clock.now()).path)
+}

@@ -1,0 +1,116 @@
+//! Taking over: this machine keeps the board from here on.
+
+use std::fs;
+use std::path::Path;
+use std::time::Duration;
+
+use crate::boot::BootError;
+use crate::clock::{Clock, fresh_id};
+use crate::incident::fact::{BoardContinued, ContinuedFrom};
+use crate::incident::{About, Author, DeviceId, EntryId, EpochId, Fact, Report, Seq, Words};
+use crate::journal::{self, DataFolder, FolderError, Journal, JournalError};
+use crate::web::App;
+
+/// The file by which a person asks a running standby to take over: who may write the folder may ask.
+pub(super) const REQUEST: &str = "take-over";
+/// How long a running standby may take.
+const PATIENCE: Duration = Duration::from_secs(10);
+
+/// What came of the wish to take over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Promoted {
+    /// The standby running on this folder is the board now.
+    Running,
+    /// No program runs on it; the next start serves the board.
+    AtRest,
+    /// There is no copy of a board in this folder.
+    NothingToPromote,
+    /// A program runs on it and did not answer: it is no standby, or it cannot store.
+    NoAnswer,
+}
+
+/// Asks the standby on this folder to take over, or makes its copy a board when none runs.
+///
+/// # Errors
+/// When the folder or the copy cannot be used.
+pub async fn promote(data: &Path, clock: Clock) -> Result<Promoted, BootError> {
+    let folder = match DataFolder::take(data) {
+        Ok(folder) => folder,
+        Err(FolderError::InUse(_)) => return Ok(ask(data).await),
+        Err(other) => return Err(other.into()),
+    };
+    for file in journal::incidents(folder.path())? {
+        let follows = journal::describe(&file.path)
+            .await
+            .ok()
+            .and_then(|known| known.follows);
+        if follows.is_none() {
+            continue;
+        }
+        let opened = journal::open(&file.path, clock).await?;
+        go_on(&opened.journal).await?;
+        opened.journal.close_readers().await;
+        drop(opened.journal);
+        drop(opened.settings);
+        drop(opened.writer.await);
+        return Ok(Promoted::AtRest);
+    }
+    Ok(Promoted::NothingToPromote)
+}
+
+async fn ask(data: &Path) -> Promoted {
+    let request = data.join(REQUEST);
+    if fs::write(&request, b"").is_err() {
+        return Promoted::NoAnswer;
+    }
+    let answered = tokio::time::timeout(PATIENCE, async {
+        while request.exists() {
+            tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+    });
+    if answered.await.is_ok() {
+        Promoted::Running
+    } else {
+        drop(fs::remove_file(&request));
+        Promoted::NoAnswer
+    }
+}
+
+/// The running standby becomes the board; its screens go on as they are.
+pub(super) async fn take_over(app: &App) -> Result<(), JournalError> {
+    go_on(&app.journal).await
+}
+
+async fn go_on(journal: &Journal) -> Result<(), JournalError> {
+    let Some(board) = journal.read(|incident| incident.description().board) else {
+        return Err(JournalError::Damaged {
+            seq: 1,
+            what: "it does not begin with an incident".to_owned(),
+        });
+    };
+    let name = Words::new("board").map_err(|_| JournalError::Stopped)?;
+    let report = Report {
+        id: EntryId::new(fresh_id()),
+        about: About::Incident,
+        happened_at: journal.now(),
+        based_on: Seq::START,
+        fact: Fact::BoardContinued(BoardContinued {
+            epoch: EpochId::new(fresh_id()),
+            from: ContinuedFrom::Standby,
+            by: None,
+        }),
+    };
+    let author = Author {
+        device: DeviceId::new(board.uuid()),
+        name,
+        role: None,
+        skill: None,
+    };
+    journal.set_following(false);
+    let done = journal.append(vec![report], author).await;
+    if done.is_err() {
+        journal.set_following(true);
+    }
+    done?;
+    journal.save_setting(journal::FOLLOWS, String::new()).await
+}

@@ -1,0 +1,126 @@
+//! The board that is followed, as its standby asks it: over HTTP like any device, in the lead's role.
+
+use std::time::Duration;
+
+use reqwest::header::{HeaderMap, HeaderValue, ORIGIN};
+use reqwest::{Client, StatusCode};
+use serde::Deserialize;
+use serde_json::json;
+
+use super::Followed;
+use crate::incident::Seq;
+use crate::journal::{Chain, StoredEntry};
+use crate::web::Handed;
+
+/// How long one answer may take.
+const TIMEOUT: Duration = Duration::from_secs(5);
+
+/// Why the board cannot be followed just now.
+#[derive(Debug, thiserror::Error)]
+pub enum SourceError {
+    /// Not an address.
+    #[error("{0} is no address of a board; it looks like http://10.42.0.1:8080")]
+    Address(String),
+    /// Nothing answered.
+    #[error("the board does not answer: {0}")]
+    Network(#[from] reqwest::Error),
+    /// The words were not right.
+    #[error("the board does not take these lead words; they stand on its own screen")]
+    Words,
+    /// It answered something else.
+    #[error("the board answered {0}")]
+    Refused(StatusCode),
+    /// Half an answer.
+    #[error("the board's answer broke off")]
+    BrokenOff,
+}
+
+/// A joined standby's view of the board.
+#[derive(Debug)]
+pub(super) struct Source {
+    client: Client,
+    root: String,
+    /// What the incident is called, for the copy's file name.
+    pub(super) incident: String,
+}
+
+#[derive(Deserialize)]
+struct Line {
+    seq: Seq,
+    body: String,
+    chain: String,
+}
+
+impl Source {
+    /// Joins in the lead's role.
+    pub(super) async fn join(followed: &Followed) -> Result<Self, SourceError> {
+        let root = followed.address.trim_end_matches('/').to_owned();
+        let address = || SourceError::Address(followed.address.clone());
+        let origin = HeaderValue::from_str(&root).map_err(|_| address())?;
+        if !root.starts_with("http://") && !root.starts_with("https://") {
+            return Err(address());
+        }
+        let mut headers = HeaderMap::new();
+        headers.insert(ORIGIN, origin);
+        headers.insert("x-holdfast", HeaderValue::from_static("1"));
+        let client = Client::builder()
+            .default_headers(headers)
+            .cookie_store(true)
+            .redirect(reqwest::redirect::Policy::none())
+            .timeout(TIMEOUT)
+            .no_proxy()
+            .build()?;
+        let join = json!({ "code": followed.lead_words, "name": "standby machine" });
+        let answer = client
+            .post(format!("{root}/join"))
+            .json(&join)
+            .send()
+            .await?;
+        match answer.status() {
+            StatusCode::OK => Ok(Self {
+                client,
+                root,
+                incident: "standby".to_owned(),
+            }),
+            StatusCode::FORBIDDEN => Err(SourceError::Words),
+            other => Err(SourceError::Refused(other)),
+        }
+    }
+
+    /// What a standby needs besides the record.
+    pub(super) async fn handed(&self) -> Result<Handed, SourceError> {
+        let answer = self
+            .client
+            .get(format!("{}/standby", self.root))
+            .send()
+            .await?;
+        match answer.status() {
+            StatusCode::OK => Ok(answer.json().await?),
+            other => Err(SourceError::Refused(other)),
+        }
+    }
+
+    /// Entries after a position.
+    pub(super) async fn after(&self, seq: Seq) -> Result<Vec<StoredEntry>, SourceError> {
+        let address = format!("{}/journal?after={seq}", self.root);
+        let answer = self.client.get(address).send().await?;
+        if answer.status() != StatusCode::OK {
+            return Err(SourceError::Refused(answer.status()));
+        }
+        // Whole or not at all: a line cut in two is no entry.
+        let text = answer.text().await?;
+        if !text.is_empty() && !text.ends_with('\n') {
+            return Err(SourceError::BrokenOff);
+        }
+        text.lines()
+            .map(|line| {
+                let line: Line = serde_json::from_str(line).map_err(|_| SourceError::BrokenOff)?;
+                Ok(StoredEntry {
+                    seq: line.seq,
+                    body: line.body,
+                    chain: Chain::from_hex(&line.chain).ok_or(SourceError::BrokenOff)?,
+                })
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,128 @@
+//! Building a lost board up again from the copy on a device.
+//!
+//! Owns the doors for it. Promises: only on a board that holds nothing yet, only for its lead; the copy is verified
+//! entry by entry; this address then serves the rebuilt board.
+
+use axum::Json;
+use axum::extract::State;
+use axum::http::StatusCode;
+use serde::{Deserialize, Serialize};
+
+use super::app::App;
+use super::json::Body;
+use super::problem::Problem;
+use super::session::Session;
+use crate::clock::fresh_id;
+use crate::incident::fact::{BoardContinued, ContinuedFrom};
+use crate::incident::{
+    About, Author, Deed, DeviceId, EntryId, EpochId, Fact, Incident, Report, Seq, Words,
+};
+use crate::journal::{Chain, JournalError, StoredEntry};
+
+/// One entry of a copy, as `GET /journal` gave it.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Row {
+    seq: Seq,
+    body: String,
+    chain: String,
+}
+
+/// Some entries of a copy, in order.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Rows {
+    entries: Vec<Row>,
+}
+
+/// How far the rebuilding has come.
+#[derive(Debug, Serialize)]
+pub(super) struct Reached {
+    head: Seq,
+}
+
+/// Whether a board holds nothing that could be lost: it was opened and people joined.
+pub(super) fn is_untouched(incident: &Incident) -> bool {
+    let only_people = |fact: &Fact| matches!(fact, Fact::IncidentOpened(_) | Fact::HelperJoined(_));
+    incident
+        .entries()
+        .iter()
+        .all(|entry| only_people(&entry.fact))
+}
+
+fn permit(app: &App, session: &Session) -> Result<(), Problem> {
+    session.permit(Deed::ManageDevices)?;
+    if app.journal.is_following() || !app.journal.read(is_untouched) {
+        return Err(Problem::new(
+            StatusCode::CONFLICT,
+            "not-empty",
+            "This board holds reports already",
+            "A lost board can only be rebuilt on a fresh one. Begin one with holdfast --new; nothing was changed here.",
+        ));
+    }
+    Ok(())
+}
+
+/// `POST /restoration`: the next entries of a copy.
+pub(super) async fn take(
+    State(app): State<App>,
+    session: Session,
+    Body(rows): Body<Rows>,
+) -> Result<Json<Reached>, Problem> {
+    permit(&app, &session)?;
+    let entries = rows
+        .entries
+        .into_iter()
+        .map(|row| {
+            Some(StoredEntry {
+                seq: row.seq,
+                body: row.body,
+                chain: Chain::from_hex(&row.chain)?,
+            })
+        })
+        .collect::<Option<Vec<_>>>()
+        .ok_or_else(|| Problem::not_json("A chain value in the copy cannot be read."))?;
+    let head = app.rebuild.take(entries).await.map_err(said)?;
+    Ok(Json(Reached { head }))
+}
+
+/// `POST /restoration/end`: the copy is complete; this address serves the rebuilt board from here on.
+pub(super) async fn end(State(app): State<App>, session: Session) -> Result<StatusCode, Problem> {
+    permit(&app, &session)?;
+    let report = Report {
+        id: EntryId::new(fresh_id()),
+        about: About::Incident,
+        happened_at: app.journal.now(),
+        based_on: Seq::START,
+        fact: Fact::BoardContinued(BoardContinued {
+            epoch: EpochId::new(fresh_id()),
+            from: ContinuedFrom::Witness,
+            by: Some(session.name.clone()),
+        }),
+    };
+    let name = Words::new("board").map_err(|_| Problem::no_such_page())?;
+    let author = Author {
+        device: DeviceId::new(app.board.uuid()),
+        name,
+        role: None,
+        skill: None,
+    };
+    let file = app.rebuild.finish(report, author).await.map_err(said)?;
+    app.goes_on.send_replace(Some(file));
+    Ok(StatusCode::ACCEPTED)
+}
+
+/// A copy that does not hold together is the asker's to know, not a fault of the disk.
+fn said(error: JournalError) -> Problem {
+    match error {
+        JournalError::OtherHistory { seq, .. } => Problem::new(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "not-whole",
+            "This copy is not whole",
+            format!(
+                "The copy does not hold together at entry {seq}. Nothing of it is used; try another device's copy."
+            ),
+        ),
+        other => other.into(),
+    }
+}

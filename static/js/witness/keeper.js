@@ -1,0 +1,55 @@
+// Keeps a copy of the whole record on a device that the lead trusts with it, so that a lost board can be rebuilt.
+//
+// Starts from: [data-record-kept]. Hears "holdfast:head"; asks for what came since, at most every two seconds, in
+// the tab that is in sight. Says there how much is kept. Emits nothing.
+
+import { page, setText } from "../page.js";
+import { add, nameOf, reached } from "./store.js";
+
+const PAUSE = 2_000;
+
+export class Keeper {
+  #busy = false;
+  #notBefore = 0;
+  #later;
+
+  start() {
+    document.addEventListener("holdfast:head", ({ detail }) => this.#heard(detail.head));
+  }
+
+  #heard(head) {
+    const name = nameOf(page.board, head.epoch);
+    this.#say(reached(name));
+    if (document.hidden || this.#busy || head.seq <= reached(name)) return;
+    clearTimeout(this.#later);
+    this.#later = setTimeout(() => this.#fetch(name), Math.max(0, this.#notBefore - Date.now()));
+  }
+
+  async #fetch(name) {
+    if (this.#busy) return;
+    this.#busy = true;
+    try {
+      const answer = await fetch(`/journal?after=${reached(name)}`, { cache: "no-store", redirect: "manual" });
+      if (!answer.ok) return;
+      const text = await answer.text();
+      // A line cut in two is no entry; the next round brings it whole.
+      const lines = text.split("\n").slice(0, -1).map((line) => JSON.parse(line));
+      const rows = lines.map(({ seq, body, chain }) => ({ seq, body, chain }));
+      if (rows.length > 0) await add(name, incident(), rows);
+      this.#say(reached(name));
+    } catch {
+      // Out of range or no room: the next head brings another try.
+    } finally {
+      this.#busy = false;
+      this.#notBefore = Date.now() + PAUSE;
+    }
+  }
+
+  #say(count) {
+    for (const place of document.querySelectorAll("[data-record-kept]")) {
+      setText(place, count > 0 ? `The record is also kept on this device: ${count} entries.` : "");
+    }
+  }
+}
+
+const incident = () => document.querySelector(".top__name")?.textContent.trim() || document.title;

@@ -1,0 +1,73 @@
+// Where a device keeps a copy of the record: IndexedDB, one database for each board and epoch. No DOM; emits nothing.
+//
+// Promises: a write resolves when its transaction is complete; rows are kept byte for byte as the board gave them.
+
+import { keep, recall } from "../kept.js";
+
+const STORE = "entries";
+const LIST = "records";
+
+/** The copies on this device: {name, incident, seq, at}, the one with most entries first. */
+export function copies() {
+  return Object.values(recall(LIST, {})).sort((a, b) => b.seq - a.seq);
+}
+
+/** What a copy of this board and epoch is called. */
+export const nameOf = (board, epoch) => `holdfast-record/${board}/${epoch}`;
+
+/** Up to which position a copy goes; 0 when there is none. */
+export const reached = (name) => recall(LIST, {})[name]?.seq ?? 0;
+
+/** Adds rows ({seq, body, chain}) to a copy. */
+export async function add(name, incident, rows) {
+  const database = await open(name);
+  try {
+    await done(database, "readwrite", (store) => rows.forEach((row) => store.put(row)));
+  } finally {
+    database.close();
+  }
+  const seq = rows[rows.length - 1].seq;
+  keep(LIST, { ...recall(LIST, {}), [name]: { name, incident, seq, at: Date.now() } });
+}
+
+/** Every row of a copy, in order. */
+export async function all(name) {
+  const database = await open(name);
+  try {
+    let request;
+    await done(database, "readonly", (store) => { request = store.getAll(); });
+    return request.result;
+  } finally {
+    database.close();
+  }
+}
+
+/** Removes every copy but those of this board; removes them all when no board is given. */
+export function forgetOthers(board = null) {
+  const list = recall(LIST, {});
+  for (const name of Object.keys(list)) {
+    if (board && name.includes(board)) continue;
+    indexedDB.deleteDatabase(name);
+    delete list[name];
+  }
+  keep(LIST, list);
+}
+
+function open(name) {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(name, 1);
+    request.onupgradeneeded = () => request.result.createObjectStore(STORE, { keyPath: "seq" });
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+function done(database, mode, act) {
+  return new Promise((resolve, reject) => {
+    const transaction = database.transaction(STORE, mode, { durability: "strict" });
+    transaction.oncomplete = () => resolve();
+    transaction.onerror = () => reject(transaction.error);
+    transaction.onabort = () => reject(transaction.error);
+    act(transaction.objectStore(STORE));
+  });
+}

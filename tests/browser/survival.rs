@@ -1,0 +1,59 @@
+//! The machine is lost; the lead's own device is enough to go on.
+
+use std::time::Duration;
+
+use crate::board::Board;
+use crate::care::register;
+use crate::screen::Browsers;
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_lost_board_is_rebuilt_from_the_leads_device_and_phones_bring_what_they_had() {
+    let mut board = Board::start().await;
+    let browsers = Browsers::start();
+    let ina = browsers.phone("Ina").await;
+    ina.join_as_lead(&board).await;
+    let teo = browsers.phone("Teo").await;
+    teo.join_by_poster(&board).await;
+    teo.see("body[data-link=live]").await;
+    register(&teo, "adult", &["woman", "red"]).await;
+    teo.reads("[data-pill]", "All on the board").await;
+    // The lead's device keeps the record by itself.
+    ina.reads_within("[data-record-kept]", "4 entries", Duration::from_secs(20))
+        .await;
+    // What came later is only on the phone that reported it: the lead's page is closed by then.
+    ina.open("about:blank").await;
+    teo.open("about:blank").await;
+    teo.open(&board.url("/next")).await;
+    teo.see("body[data-link=live]").await;
+    register(&teo, "child", &["boy", "blue"]).await;
+    teo.reads("[data-pill]", "All on the board").await;
+
+    board.is_lost_and_replaced().await;
+    ina.join_as_lead(&board).await;
+    ina.reads("[data-restore-found]", "This device has a copy")
+        .await;
+    ina.shot("restore-offered").await;
+    ina.tap("[data-restore-start]").await;
+    ina.see_within("[data-join-form]", Duration::from_secs(30))
+        .await;
+    ina.join_as_lead(&board).await;
+    ina.reads("#rows", "red").await;
+    ina.shot("restore-done").await;
+    assert!(!ina.words().await.contains("Was another board lost"));
+    ina.open(&board.url("/log")).await;
+    assert!(
+        ina.words()
+            .await
+            .contains("ANOTHER MACHINE KEEPS THE BOARD")
+    );
+
+    // The phone comes back by the join sheet and brings what the lost machine had taken last.
+    teo.join_by_poster(&board).await;
+    ina.open(&board.url("/board")).await;
+    ina.reads_within("#rows", "blue", Duration::from_secs(30))
+        .await;
+    ina.is_sound().await;
+    teo.is_sound().await;
+    ina.leave().await;
+    teo.leave().await;
+}
