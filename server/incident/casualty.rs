@@ -221,6 +221,14 @@ impl Casualty {
         self.helper.all().iter().filter_map(|given| given.value)
     }
 
+    /// What got worse since somebody last assigned a category.
+    pub fn worse_since_sorted(&self) -> impl Iterator<Item = &Flag> {
+        let since = self.sorting.decisions.last().map(|decision| decision.at);
+        self.worsened
+            .iter()
+            .filter(move |(at, _)| since.is_none_or(|since| *at > since))
+    }
+
     /// The latest vital signs.
     pub fn latest_vitals(&self) -> Option<&(Timestamp, SignsMeasured)> {
         self.vitals.last()
@@ -289,8 +297,7 @@ impl Watched {
             .iter()
             .filter_map(|entry| Some((entry.happened_at, entry.fact.signs()?)))
             .collect();
-        let person = worsening::person(age.unwrap_or_default(), &sorting.told);
-        let worsened = worsening::flags(person, &vitals);
+        let worsened = worsening::flags(age.unwrap_or_default(), sorting.told, &vitals);
         let watch = watch::watch(&watch::Given {
             ordered,
             sorting: &sorting,

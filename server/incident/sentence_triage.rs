@@ -121,7 +121,8 @@ fn lifesaving_words(done: LifesavingDone) -> String {
     ])
 }
 
-fn told_words(told: CasualtyTold) -> String {
+/// Age and health, as told.
+pub fn told_words(told: CasualtyTold) -> String {
     list([
         told.years.map(|years| format!("{years} years old")),
         told.pregnant

@@ -73,6 +73,10 @@ impl Sorting {
                     sorting.lifesaving.push(done);
                 }
                 Fact::CasualtyTold(told) => sorting.hear(*told),
+                Fact::HistoryTold(history) => sorting.hear(CasualtyTold {
+                    years: history.about_years,
+                    ..CasualtyTold::default()
+                }),
                 fact => sorting.decisions.extend(decision(entry, fact)),
             }
         }

@@ -187,8 +187,20 @@ fn first_event(given: &Given<'_>, standing: Standing, since: Timestamp) -> Optio
                 EVENT_OVERDUE
             },
         why: Why::Event(event),
-        severity: severity(standing),
+        severity: if is_alarming(event) {
+            Severity::High
+        } else {
+            severity(standing)
+        },
     })
+}
+
+/// Whether the event itself says that they may be worse, whatever their category.
+const fn is_alarming(event: Event) -> bool {
+    matches!(
+        event,
+        Event::SignsWorse | Event::ConsciousnessChanged | Event::BreathingWorse
+    )
 }
 
 fn event(fact: &Fact, level: &mut Option<crate::rules::scores::Consciousness>) -> Option<Event> {

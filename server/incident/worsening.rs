@@ -7,14 +7,15 @@ use jiff::Timestamp;
 
 use super::fact::{ApparentAge, CasualtyTold, SignsMeasured};
 use crate::rules::scores::Pressure;
-use crate::rules::scores::trend::{Person, Signs, Worse, worse};
+use crate::rules::scores::news2::{News2, News2Readings, may_score};
+use crate::rules::scores::trend::{Person, Signs, Worse, news_worse, worse};
 use crate::rules::triage::Answer;
 
 /// Something that got worse, and when it was seen.
 pub type Flag = (Timestamp, Worse);
 
 /// Whose limits apply.
-pub const fn person(apparent: ApparentAge, told: &CasualtyTold) -> Person {
+pub const fn person(apparent: ApparentAge, told: CasualtyTold) -> Person {
     Person {
         years: told.years,
         apparent,
@@ -41,8 +42,40 @@ pub fn signs(measured: &SignsMeasured) -> Signs {
     }
 }
 
+/// NEWS2 of one set of vital signs; none where the score is not made for the person.
+pub fn news2(apparent: ApparentAge, told: CasualtyTold, measured: &SignsMeasured) -> Option<News2> {
+    may_score(told.years, apparent, told.pregnant == Some(true)).ok()?;
+    let readings = News2Readings {
+        breaths_per_minute: measured.breaths(),
+        oxygen_saturation_percent: measured.oxygen_saturation_percent,
+        on_oxygen: measured.on_oxygen,
+        systolic_mmhg: measured
+            .systolic_mmhg
+            .filter(|_| !measured.systolic_unrecordable),
+        pulse_per_minute: measured.pulse(),
+        consciousness: measured.consciousness,
+        temperature_tenths_c: measured.temperature_tenths_c,
+    };
+    Some(News2::of(told.oxygen_scale.unwrap_or_default(), &readings))
+}
+
+/// How many of NEWS2's seven parts are known.
+pub fn known_parts(score: &News2) -> usize {
+    score
+        .parts
+        .iter()
+        .filter(|part| part.exact().is_some())
+        .count()
+}
+
 /// Everything that ever got worse, oldest first.
-pub(super) fn flags(person: Person, vitals: &[(Timestamp, SignsMeasured)]) -> Vec<Flag> {
+pub(super) fn flags(
+    apparent: ApparentAge,
+    told: CasualtyTold,
+    vitals: &[(Timestamp, SignsMeasured)],
+) -> Vec<Flag> {
+    let person = person(apparent, told);
+    let mut scored: Option<News2> = None;
     let mut before = Signs::default();
     let mut together = Signs::default();
     let mut flags = Vec::new();
@@ -53,6 +86,11 @@ pub(super) fn flags(person: Person, vitals: &[(Timestamp, SignsMeasured)]) -> Ve
             if !found.contains(&flag) {
                 found.push(flag);
             }
+        }
+        if let Some(score) = news2(apparent, told, measured).filter(|score| known_parts(score) >= 4)
+        {
+            found.extend(scored.iter().flat_map(|before| news_worse(before, &score)));
+            scored = Some(score);
         }
         flags.extend(found.into_iter().map(|flag| (*at, flag)));
         before = carried(before, now);

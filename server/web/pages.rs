@@ -11,7 +11,7 @@ use super::page::{Frame, live_page};
 use super::parts::Stage;
 use super::problem::Problem;
 use super::session::Session;
-use super::view::{EntryView, Moment};
+use super::view::{Cards, EntryView, Moment};
 use crate::incident::{CasualtyId, Deed, Seq};
 use crate::live::View;
 
@@ -110,6 +110,7 @@ struct CasualtyPage {
     wounds: String,
     does: String,
     sorted: String,
+    signs: String,
     state: String,
     timeline: String,
 }
@@ -144,6 +145,7 @@ pub(super) async fn casualty(
             wounds: stage.wounds(casualty).html(),
             does: stage.does(casualty).html(),
             sorted: stage.sorted(casualty).html(),
+            signs: stage.signs(casualty).html(),
             state: stage.state(casualty).html(),
             timeline: stage.timeline(casualty).html(),
         })
@@ -179,6 +181,23 @@ pub(super) async fn summary(State(app): State<App>, session: Session) -> Result<
             read_at: app.journal.now().into(),
             summary: stage.summary().html(),
         }
+    });
+    live_page(&page)
+}
+
+#[derive(Template)]
+#[template(path = "cards.html")]
+struct CardsPage {
+    frame: Frame,
+    cards: Cards,
+}
+
+/// `GET /cards`: the reference cards.
+pub(super) async fn cards(State(app): State<App>, session: Session) -> Result<Response, Problem> {
+    session.permit(Deed::SeeCasualties)?;
+    let page = app.journal.read(|incident| CardsPage {
+        frame: Frame::new(&app, &session, incident, "cards", String::new()),
+        cards: Cards::of(incident.systems(), incident.profile()),
     });
     live_page(&page)
 }

@@ -41,6 +41,7 @@ pub fn router(app: App) -> Router {
         .route("/next", get(pages::next))
         .route("/casualties/{id}", get(pages::casualty))
         .route("/casualties/{id}/handover", get(handover::page))
+        .route("/cards", get(pages::cards))
         // the evacuation coordinator
         .route("/evac", get(evac::page))
         .route("/summary", get(pages::summary))

@@ -6,8 +6,10 @@
 
 use serde_json::{Map, Value, json};
 
-use super::view::CategoryView;
+use super::view::{Cards, CategoryView};
 use crate::incident::Incident;
+use crate::incident::fact::Skin;
+use crate::rules::triage::notes::Note;
 use crate::rules::triage::salt_sort::LifesavingIntervention;
 use crate::rules::triage::wording::Profile;
 use crate::rules::triage::{Algorithm, Category, JumpStartVariant, Systems};
@@ -40,11 +42,13 @@ pub(super) struct TriageForms {
     pub(super) short_of: &'static [&'static str],
     pub(super) categories: Vec<CategoryView>,
     pub(super) interventions: [LifesavingIntervention; 4],
+    pub(super) skins: [Skin; 6],
     /// Code, name, and whether it is the one in use.
     pub(super) adults: Vec<(String, String, bool)>,
     pub(super) children: Vec<(String, String, bool)>,
     pub(super) profiles: Vec<(&'static str, &'static str)>,
     pub(super) trauma_score: bool,
+    pub(super) cards: Cards,
 }
 
 impl TriageForms {
@@ -65,6 +69,7 @@ impl TriageForms {
                 .map(|category| CategoryView::of(Some(category), words))
                 .collect(),
             interventions: LifesavingIntervention::ALL,
+            skins: Skin::ALL,
             adults: offered(&Systems::FOR_ADULTS, systems.adult),
             children: offered(&Systems::FOR_CHILDREN, systems.child),
             profiles: Profile::ALL
@@ -72,6 +77,7 @@ impl TriageForms {
                 .map(|profile| (profile.code(), profile.name()))
                 .collect(),
             trauma_score: incident.shows_trauma_score(),
+            cards: Cards::of(systems, words),
         }
     }
 }
@@ -119,7 +125,7 @@ fn script(systems: Systems, words: Profile) -> String {
         .map(|one| (one.code().to_owned(), Value::from(words.shown(one))))
         .collect();
     let rest = json!({ "adult": systems.adult.code(), "child": systems.child.code(),
-        "never_walked": never_walked.code(), "names": names, "words": shown })
+        "never_walked": never_walked.code(), "names": names, "words": shown, "walker": Note::OnlyWalkingWasAsked.words() })
     .to_string();
     // The tables are written by hand into the rest: their steps must keep their order.
     let text = format!("{{\"tables\":{{{}}},{}", tables.join(","), &rest[1..]);

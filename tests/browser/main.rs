@@ -10,6 +10,7 @@
 
 mod board;
 mod care;
+mod casualties;
 mod crowd;
 mod evac;
 mod incident;
@@ -20,6 +21,7 @@ mod out_of_range;
 mod phones;
 mod screen;
 mod settings;
+mod signs;
 mod sorting;
 mod streams;
 mod survival;

@@ -151,6 +151,9 @@ async fn every_screen_is_sound_in_every_look() {
     for view in [
         "add",
         "assess",
+        "call",
+        "told",
+        "cards",
         "wound",
         "flow",
         "step",

@@ -1,6 +1,7 @@
 //! "Getting worse": each rule on both sides of its limit, and what a gap does.
 
-use holdfast::rules::scores::trend::{Person, Signs, Worse, worse};
+use holdfast::rules::scores::news2::{News2, News2Readings, OxygenScale};
+use holdfast::rules::scores::trend::{Person, Signs, Worse, news_worse, worse};
 use holdfast::rules::scores::{Consciousness, Gcs, Pressure};
 use holdfast::rules::triage::ApparentAge;
 
@@ -104,6 +105,55 @@ fn pulse_and_pressure_together() {
     );
     assert_eq!(with(60, 89), [Worse::PressureLow]);
     assert_eq!(with(60, 90), []);
+    assert_eq!(
+        with(92, 102),
+        [
+            Worse::PulseUpPressureDown,
+            Worse::ShockIndexRose,
+            Worse::ShockIndexHigh
+        ]
+    );
+    assert!(!with(91, 102).contains(&Worse::PulseUpPressureDown));
+    assert!(!with(92, 103).contains(&Worse::PulseUpPressureDown));
+}
+
+#[test]
+fn a_rising_news2_is_told_only_where_no_gap_can_explain_it() {
+    let whole = News2Readings {
+        breaths_per_minute: Some(16),
+        oxygen_saturation_percent: Some(98),
+        on_oxygen: Some(false),
+        systolic_mmhg: Some(122),
+        pulse_per_minute: Some(72),
+        consciousness: Some(Consciousness::Alert),
+        temperature_tenths_c: Some(368),
+    };
+    let score = |readings: &News2Readings| News2::of(OxygenScale::One, readings);
+    let told = |later: News2Readings| news_worse(&score(&whole), &score(&later));
+    assert_eq!(told(whole), []);
+    let breaths = |rate| News2Readings {
+        breaths_per_minute: Some(rate),
+        ..whole
+    };
+    assert_eq!(told(breaths(11)), [], "up by 1");
+    assert_eq!(told(breaths(21)), [Worse::NewsRose]);
+    let low = |rate, mmhg| News2Readings {
+        systolic_mmhg: Some(mmhg),
+        ..breaths(rate)
+    };
+    assert_eq!(told(low(25, 95)), [Worse::NewsRose, Worse::NewsMedium]);
+    let shocked = News2Readings {
+        oxygen_saturation_percent: Some(94),
+        ..low(25, 88)
+    };
+    assert_eq!(told(shocked), [Worse::NewsRose, Worse::NewsHigh]);
+    // The first one may have been as high as 3: a gap is no rise.
+    let gap = News2Readings {
+        breaths_per_minute: None,
+        ..whole
+    };
+    assert_eq!(news_worse(&score(&gap), &score(&breaths(25))), []);
+    assert_eq!(news_worse(&score(&whole), &score(&gap)), []);
 }
 
 #[test]
@@ -168,6 +218,10 @@ fn each_flag_has_words_and_a_source() {
         Worse::ShockIndexHigh,
         Worse::RefillSlow,
         Worse::Cold,
+        Worse::PulseUpPressureDown,
+        Worse::NewsRose,
+        Worse::NewsMedium,
+        Worse::NewsHigh,
     ] {
         assert!(!flag.words().is_empty() && !flag.source().is_empty());
     }

@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::children::hypotensive_below;
 use super::consciousness::Consciousness;
 use super::gcs::Gcs;
+use super::news2::News2;
 use super::readings::Pressure;
 use super::shock_index::{Alarm, ShockIndex};
 use crate::rules::triage::ApparentAge;
@@ -78,6 +79,8 @@ pub enum Worse {
     SaturationFell,
     /// The pulse at the wrist is gone.
     RadialPulseLost,
+    /// Pulse up by 20 or more while the pressure is down by 20 or more.
+    PulseUpPressureDown,
     /// Pressure can no longer be had.
     PressureLost,
     /// Pressure dropped under the limit.
@@ -90,6 +93,12 @@ pub enum Worse {
     RefillSlow,
     /// Temperature now 35.0 °C or less.
     Cold,
+    /// NEWS2 up by 2 or more.
+    NewsRose,
+    /// NEWS2 came to 5 or 6.
+    NewsMedium,
+    /// NEWS2 came to 7 or more.
+    NewsHigh,
 }
 
 impl Worse {
@@ -101,19 +110,30 @@ impl Worse {
             Self::BreathingLeftBand => "breathing now under 10 or over 29",
             Self::SaturationFell => "oxygen saturation lower",
             Self::RadialPulseLost => "no longer a pulse at the wrist",
+            Self::PulseUpPressureDown => "pulse up by 20, pressure down by 20",
             Self::PressureLost => "blood pressure can no longer be had",
             Self::PressureLow => "blood pressure now low",
             Self::ShockIndexRose => "shock index up by more than 0.1",
             Self::ShockIndexHigh => "shock index now 0.9 or more",
             Self::RefillSlow => "refill now over 2 seconds (unreliable when cold)",
             Self::Cold => "temperature now 35 °C or less",
+            Self::NewsRose => "NEWS2 up by 2 or more",
+            Self::NewsMedium => "NEWS2 now 5 or more: urgent review",
+            Self::NewsHigh => "NEWS2 now 7 or more: emergency",
         }
     }
 
     /// Who says that it matters.
     pub const fn source(self) -> &'static str {
         match self {
-            Self::LessAwake | Self::ComaScaleFell | Self::PressureLost => "common practice",
+            Self::LessAwake
+            | Self::ComaScaleFell
+            | Self::PressureLost
+            | Self::PulseUpPressureDown
+            | Self::NewsRose => "common practice",
+            Self::NewsMedium | Self::NewsHigh => {
+                "thresholds of NEWS2 (Royal College of Physicians 2017)"
+            }
             Self::BreathingLeftBand | Self::RadialPulseLost => {
                 "coding table of the revised trauma score (Utstein 2008, Table 7)"
             }
@@ -143,6 +163,10 @@ pub fn worse(person: Person, earlier: &Signs, later: &Signs) -> Vec<Worse> {
         (
             (earlier.radial_pulse, later.radial_pulse) == (Some(true), Some(false)),
             Worse::RadialPulseLost,
+        ),
+        (
+            pulse_up_pressure_down(earlier, later),
+            Worse::PulseUpPressureDown,
         ),
         (pressure_lost(earlier, later), Worse::PressureLost),
         (pressure_low(person, earlier, later), Worse::PressureLow),
@@ -205,6 +229,29 @@ fn saturation_fell(earlier: &Signs, later: &Signs) -> bool {
     );
     let fell = matches!((earlier, later), (Some(before), Some(now)) if now + 3 <= before);
     fell || crossed(earlier, later, |percent| percent <= 91)
+}
+
+/// What NEWS2 says got worse. Only what holds whatever is missing counts: the least the later score can be
+/// against the most the earlier one could have been.
+pub fn news_worse(earlier: &News2, later: &News2) -> Vec<Worse> {
+    let (before, now) = (earlier.total.high, later.total.low);
+    let came_to = |limit| before < limit && now >= limit;
+    [
+        (now >= before + 2, Worse::NewsRose),
+        (came_to(5) && now < 7, Worse::NewsMedium),
+        (came_to(7), Worse::NewsHigh),
+    ]
+    .into_iter()
+    .filter_map(|(got_worse, flag)| got_worse.then_some(flag))
+    .collect()
+}
+
+fn pulse_up_pressure_down(earlier: &Signs, later: &Signs) -> bool {
+    let mmhg = |signs: &Signs| signs.systolic.and_then(Pressure::mmhg);
+    let pulse_up = matches!((earlier.pulse_per_minute, later.pulse_per_minute),
+        (Some(before), Some(now)) if now >= before + 20);
+    pulse_up
+        && matches!((mmhg(earlier), mmhg(later)), (Some(before), Some(now)) if now + 20 <= before)
 }
 
 fn pressure_lost(earlier: &Signs, later: &Signs) -> bool {

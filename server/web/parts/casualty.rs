@@ -4,11 +4,11 @@ use askama::Template;
 use serde_json::json;
 
 use super::super::view::{
-    CasualtyView, Choice, DutyView, EntryView, Moment, PersonView, WoundView, person_offers,
+    CasualtyView, Choice, DutyView, EntryView, PersonView, WoundView, person_offers,
     wound_offers,
 };
 use super::{Shown, Stage, draw};
-use crate::incident::{Casualty, CasualtyId, Duty, Task, Wound, duties_of, vitals_words};
+use crate::incident::{Casualty, CasualtyId, Duty, Task, Wound, duties_of};
 use crate::rules::bleeding;
 
 #[derive(Template)]
@@ -48,7 +48,6 @@ struct WoundsPart {
 struct State {
     one: CasualtyView,
     person: PersonView,
-    vitals: Vec<(Moment, String)>,
     cancel: String,
 }
 
@@ -75,18 +74,20 @@ impl Stage<'_> {
         let Some(number) = self.incident.number(id) else {
             return Vec::new();
         };
-        ["who", "does", "sorted", "wounds", "state", "timeline"]
-            .into_iter()
-            .map(|name| {
-                let part = format!("{name}-{id}");
-                self.show(&part, None, self.all_touched(), || {
-                    draw(&Struck {
-                        part: &part,
-                        number,
-                    })
+        [
+            "who", "does", "sorted", "signs", "wounds", "state", "timeline",
+        ]
+        .into_iter()
+        .map(|name| {
+            let part = format!("{name}-{id}");
+            self.show(&part, None, self.all_touched(), || {
+                draw(&Struck {
+                    part: &part,
+                    number,
                 })
             })
-            .collect()
+        })
+        .collect()
     }
 
     pub(in crate::web) fn who(&self, casualty: &Casualty) -> Shown {
@@ -174,14 +175,8 @@ impl Stage<'_> {
 
     pub(in crate::web) fn state(&self, casualty: &Casualty) -> Shown {
         self.show(&format!("state-{}", casualty.id), None, self.touched(casualty), || {
-            let vitals = casualty
-                .vitals
-                .iter()
-                .rev()
-                .map(|(at, vitals)| (Moment::from(*at), vitals_words(vitals)))
-                .collect();
             let cancel = json!({ "about": { "casualty": casualty.id }, "fact": { "kind": "evac.cancelled/1" } });
-            draw(&State { person: PersonView::of(casualty, &self.incident.settings().now().policy), one: CasualtyView::of(casualty, self.incident), vitals, cancel: cancel.to_string() })
+            draw(&State { person: PersonView::of(casualty, &self.incident.settings().now().policy), one: CasualtyView::of(casualty, self.incident), cancel: cancel.to_string() })
         })
     }
 

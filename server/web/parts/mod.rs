@@ -11,6 +11,7 @@ mod exposures;
 mod kits;
 mod next;
 mod settings;
+mod signs;
 mod sorted;
 mod summary;
 
@@ -180,6 +181,7 @@ impl Stage<'_> {
             self.who(casualty),
             self.does(casualty),
             self.sorted(casualty),
+            self.signs(casualty),
             self.wounds(casualty),
             self.state(casualty),
             self.timeline(casualty),

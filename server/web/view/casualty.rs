@@ -30,6 +30,8 @@ pub(crate) struct CasualtyView {
     pub(crate) holders: String,
     pub(crate) evac: Option<EvacView>,
     pub(crate) bleeds: bool,
+    /// Vital signs got worse since the last category; when it was seen.
+    pub(crate) worse: String,
     /// Where they stand among the others: sorts as text.
     pub(crate) order: String,
 }
@@ -99,6 +101,11 @@ impl CasualtyView {
                 at: (*at).into(),
             }),
             bleeds: casualty.bleeding() <= Bleeding::Held,
+            worse: casualty
+                .worse_since_sorted()
+                .last()
+                .map(|(at, _)| super::hour(*at))
+                .unwrap_or_default(),
             order: order(casualty),
         }
     }

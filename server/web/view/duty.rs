@@ -6,8 +6,9 @@ use super::category::CategoryView;
 use super::ladder::Ladder;
 use super::look_again::{look_why, look_words};
 use super::time::Moment;
-use crate::incident::{Duty, Incident, Task, Wound};
+use crate::incident::{Casualty, Duty, Incident, Task, Wound};
 use crate::rules::bleeding::{ClockKind, Severity, Step};
+use crate::rules::triage::salt_sort::CallResponse;
 
 /// A row of the *next up* list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -73,7 +74,7 @@ impl DutyView {
                 .wound
                 .map(|wound| wound.to_string())
                 .unwrap_or_default(),
-            task: task_words(duty.task),
+            task: sort_words(duty.task, casualty).unwrap_or_else(|| task_words(duty.task)),
             at: wound.map_or_else(place, Wound::place),
             who: view
                 .as_ref()
@@ -120,6 +121,18 @@ fn ack(duty: &Duty) -> String {
     );
     let fact = json!({ "kind": "alarm.seen/1", "duty": duty.task.code(), "due_at": duty.due_at });
     json!({ "about": about, "fact": fact }).to_string()
+}
+
+/// Somebody to be sorted who was met on the call is told by what they did then.
+fn sort_words(task: Task, casualty: Option<&Casualty>) -> Option<String> {
+    let (_, call) = casualty?.sorting.call.filter(|_| task == Task::Sort)?;
+    Some(if call.life_threat {
+        "Not sorted: life in danger".to_owned()
+    } else if call.response == CallResponse::Walked {
+        "Walked, nobody looked yet".to_owned()
+    } else {
+        format!("Not sorted: {}", call.response.words())
+    })
 }
 
 /// What is to be done, in a few words.

@@ -1,6 +1,7 @@
 //! What templates draw: ready values worked out from the state, so that templates need no more than
 //! `if`, `for` and `include`. Nothing here depends on the present moment: clocks run on the page.
 
+mod cards;
 mod casualty;
 mod category;
 mod checks;
@@ -13,6 +14,8 @@ mod materials;
 mod offers;
 mod person;
 mod places;
+mod plot;
+mod scores;
 mod sorted;
 mod stock;
 mod time;
@@ -20,6 +23,7 @@ mod trend;
 mod wound;
 mod wound_notes;
 
+pub(super) use cards::Cards;
 pub(super) use casualty::{CasualtyView, order};
 pub(super) use category::CategoryView;
 pub(super) use choice::Choice;
@@ -27,6 +31,8 @@ pub(super) use duty::DutyView;
 pub(super) use entry::EntryView;
 pub(super) use offers::{duty_offers, person_offers, wound_offers};
 pub(super) use person::PersonView;
+pub(super) use plot::Plot;
+pub(super) use scores::{ScoreView, scores};
 pub(super) use sorted::{BegunView, DecisionView};
 pub(super) use stock::{KitView, StockView, kits, stock, to_bring};
 pub(super) use time::{Moment, hour, zone};

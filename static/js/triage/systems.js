@@ -45,6 +45,11 @@ export class Systems {
     return this.#given.words[category] ?? category.toUpperCase();
   }
 
+  /** What to mind about those who are minor because they walk. */
+  get walker() {
+    return this.#given.walker;
+  }
+
   /** Every system of another name, as [code, name]. */
   others(code) {
     const named = new Map(Object.entries(this.#given.names).reverse().map(([other, name]) => [name, other]));

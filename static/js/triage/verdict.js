@@ -1,7 +1,7 @@
 // What a system suggests, and what the person decides.
 //
 // Starts from: [data-triage-result] inside [data-triage], with one [data-triage-suggested] per category, [data-triage-by],
-// [data-triage-final], [data-triage-accept], [data-triage-override]; [data-triage-other] with radios named _reason and
+// [data-triage-final], [data-triage-mind], [data-triage-accept], [data-triage-override]; [data-triage-other] with radios named _reason and
 // [data-triage-choose]; [data-triage-grounds] with radios named _short and [data-triage-expectant]; [data-triage-lead-only].
 // Emits nothing: gives the fact to append, or null while something is missing, and says what.
 
@@ -107,6 +107,8 @@ export class Verdict {
     for (const word of this.#root.querySelectorAll("[data-triage-suggested]")) word.hidden = word.dataset.triageSuggested !== category;
     setText(part("by"), name);
     setText(part("final"), category === null ? "Nothing answered yet: choose a category." : `${final ? decided(sheet) : open(sheet, this.#systems)}`);
+    part("mind").hidden = !(category === "minor" && sheet.answers.walks === "yes");
+    setText(part("mind"), this.#systems.walker);
     part("accept").hidden = category === null || this.#grounds || waits;
     part("override").hidden = this.isOpen || category === null;
     part("other").hidden = this.#grounds || !(this.#choosing || category === null);
