@@ -10,9 +10,9 @@ use jiff::{SignedDuration, Timestamp};
 use super::scenario::{Actor, Care, Kit, Line, Moment, Person, What};
 use crate::clock::fresh_id;
 use crate::incident::fact::{
-    Assessment, CasualtyMoved, CasualtyRegistered, CasualtyTaken, CategoryAssigned, EntryStruck,
-    EvacCancelled, EvacRequested, IncidentDescribed, NoteAdded, StepTaken, StockCounted,
-    WoundFound, WoundLooked,
+    Assessment, CasualtyMoved, CasualtyRegistered, CasualtyTaken, CategoryAssigned,
+    CategoryDecided, EntryStruck, EvacCancelled, EvacRequested, IncidentDescribed, NoteAdded,
+    StepTaken, StockCounted, WoundFound, WoundLooked,
 };
 use crate::incident::{
     About, BoardId, CasualtyId, DeviceId, EntryId, Fact, KitId, Note, Report, Seq, TextError,
@@ -176,6 +176,13 @@ impl Cast {
                 category: *category,
                 assessment: None,
                 reason: optional(reason)?,
+            }),
+            Person::AsBefore(category) => Fact::CategoryDecided(CategoryDecided {
+                category: *category,
+                sheet: None,
+                assessment: None,
+                reason: optional("looked again, as before")?,
+                short_of: None,
             }),
             Person::Measure(vitals) => Fact::VitalsMeasured(vitals.clone()),
             Person::AskEvac {

@@ -193,6 +193,8 @@ pub enum Person {
         category: Category,
         reason: &'static str,
     },
+    /// Looked at again: the category still fits.
+    AsBefore(Category),
     /// Vital signs.
     Measure(VitalsMeasured),
     /// Evacuation is asked for; no needs are empty words.

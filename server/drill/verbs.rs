@@ -61,6 +61,11 @@ pub(super) const fn sort(
     )
 }
 
+/// Somebody looked again, and the category still fits.
+pub(super) const fn as_before(casualty: u32, category: Category) -> What {
+    What::Casualty(casualty, Person::AsBefore(category))
+}
+
 pub(super) const fn judge(casualty: u32, category: Category, reason: &'static str) -> What {
     What::Casualty(casualty, Person::Judge { category, reason })
 }

@@ -72,7 +72,7 @@ async fn the_call_puts_everybody_on_the_board_in_the_order_of_assessment() {
     teo.open(&board.url("/next")).await;
     teo.reads(".ask h1", "Not sorted: lies still").await;
     teo.open(&board.url("/board")).await;
-    teo.reads("#duties", "Can wait a little: 3").await;
+    teo.reads("#duties", "Can wait a little").await;
     teo.tap("#duties-later summary").await;
     teo.reads("#duties", "Walked, nobody looked yet").await;
     teo.shot("call-board").await;

@@ -19,6 +19,7 @@
 //! - 12 below the slope, where there is no network: reported late.
 
 mod first_minutes;
+mod looked_again;
 mod under_way;
 mod waiting;
 
@@ -65,7 +66,12 @@ pub const NINEFOLD_BEND: Scenario = Scenario {
     name: "Bus at Ninefold Bend",
     actors: &[ILVA, RUNA, MIRA, JOREN, SANNA, LUDO, PAVO],
     opens_at: Moment::at(18, 0),
-    chapters: &[first_minutes::CHAPTER, under_way::CHAPTER, waiting::CHAPTER],
+    chapters: &[
+        first_minutes::CHAPTER,
+        under_way::CHAPTER,
+        waiting::CHAPTER,
+        looked_again::CHAPTER,
+    ],
     expected: Expected {
         categories: &[
             // 1, 2, 3, 7, 11

@@ -4,8 +4,7 @@ use askama::Template;
 use serde_json::json;
 
 use super::super::view::{
-    CasualtyView, Choice, DutyView, EntryView, PersonView, WoundView, person_offers,
-    wound_offers,
+    CasualtyView, Choice, DutyView, EntryView, PersonView, WoundView, person_offers, wound_offers,
 };
 use super::{Shown, Stage, draw};
 use crate::incident::{Casualty, CasualtyId, Duty, Task, Wound, duties_of};
