@@ -3,6 +3,7 @@
 
 mod around;
 pub(crate) mod instances;
+mod problems;
 mod random;
 mod solved;
 mod subsets;
