@@ -54,8 +54,7 @@ fn as_json(problem: &Problem) -> Value {
 
 #[test]
 fn the_mixed_integer_program_finds_the_same_vectors() {
-    let python = std::env::var("HOLDFAST_ORACLE_PYTHON")
-        .expect("HOLDFAST_ORACLE_PYTHON names a Python with scipy: run tests/run, which makes one");
+    let python = crate::python();
     let mut runner = TestRunner::deterministic();
     let mut problems: Vec<Problem> = (0..RANDOM)
         .map(|_| {
