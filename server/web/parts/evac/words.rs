@@ -58,6 +58,34 @@ struct WordsPart {
     next: Vec<MessageView>,
 }
 
+fn injuries(casualty: &Casualty) -> Vec<Injury> {
+    casualty
+        .wounds
+        .iter()
+        .map(|wound| Injury {
+            order: Order::Bleeding,
+            at: said_at(wound.found_at),
+            words: format!("{}, {}", wound.place(), wound.standing.state.words()),
+        })
+        .collect()
+}
+
+fn signs(casualty: &Casualty) -> Vec<Signs> {
+    casualty
+        .vitals
+        .iter()
+        .map(|(at, vitals)| Signs {
+            at: said_at(*at),
+            breaths: vitals.breaths(),
+            pulse: vitals.pulse(),
+            pressure: vitals.systolic_mmhg.map(|systolic| (systolic, None)),
+            saturation: vitals.oxygen_saturation_percent,
+            level: vitals.consciousness.map(|level| level.words().to_owned()),
+            refill: vitals.refill_tenths.map(|tenths| tenths.div_ceil(10)),
+        })
+        .collect()
+}
+
 fn said_at(at: Timestamp) -> words::Moment {
     words::Moment(at.as_second())
 }
@@ -212,28 +240,8 @@ impl Stage<'_> {
                 .map(|category| category.word().to_lowercase()),
             injured_at: history.injured_at.map(said_at),
             mechanism: text(history.mechanism.as_ref()),
-            injuries: casualty
-                .wounds
-                .iter()
-                .map(|wound| Injury {
-                    order: Order::Bleeding,
-                    at: said_at(wound.found_at),
-                    words: format!("{}, {}", wound.place(), wound.standing.state.words()),
-                })
-                .collect(),
-            signs: casualty
-                .vitals
-                .iter()
-                .map(|(at, vitals)| Signs {
-                    at: said_at(*at),
-                    breaths: vitals.breaths(),
-                    pulse: vitals.pulse(),
-                    pressure: vitals.systolic_mmhg.map(|systolic| (systolic, None)),
-                    saturation: vitals.oxygen_saturation_percent,
-                    level: vitals.consciousness.map(|level| level.words().to_owned()),
-                    refill: vitals.refill_tenths.map(|tenths| tenths.div_ceil(10)),
-                })
-                .collect(),
+            injuries: injuries(casualty),
+            signs: signs(casualty),
             symptoms: text(history.complaints.as_ref()).into_iter().collect(),
             treatments: tourniquets.chain(steps).collect(),
             allergies: answer(history.allergies.as_ref()),
