@@ -374,7 +374,7 @@ impl World {
             return;
         }
         let me = one.author.device;
-        let taken: BTreeSet<Key> = self
+        let under_way: BTreeSet<Key> = self
             .helpers
             .iter()
             .filter_map(|other| match &other.doing {
@@ -389,7 +389,7 @@ impl World {
             can_be_answered(duty)
                 && is_time(duty, now)
                 && (mine || for_all)
-                && !taken.contains(&key(duty))
+                && !under_way.contains(&key(duty))
         });
         let reaction = self.draw(5, 25);
         let unmet = self.people.iter().position(|person| !person.met);
@@ -662,7 +662,7 @@ fn label(duty: &Duty) -> String {
     match duty.task {
         Task::Care(kind, _) => kind.words().to_owned(),
         Task::Sort => "sort".to_owned(),
-        _ => "look at the person again".to_owned(),
+        Task::LookAgain(_) => "look at the person again".to_owned(),
     }
 }
 
