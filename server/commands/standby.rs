@@ -12,7 +12,7 @@ use holdfast::web::Limits;
 
 #[derive(Debug, Args)]
 pub(crate) struct StandbyArgs {
-    /// The board's address, as phones open it: http://10.42.0.1:8080
+    /// The board's address, as phones open it: `http://10.42.0.1:8080`.
     address: String,
     /// The lead's words of that board, as its own screen shows them.
     #[arg(long, env = "HOLDFAST_LEAD_WORDS", hide_env_values = true)]
@@ -30,7 +30,7 @@ pub(crate) struct StandbyArgs {
 
 /// Follows a board until told to take over, and is the board from then on.
 pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
-    let followed = Followed {
+    let source = Followed {
         address: args.address,
         lead_words: args.lead_words.clone(),
     };
@@ -48,7 +48,7 @@ pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
         limits: Limits::default(),
         clock: Clock::wall(),
     };
-    let (board, follower) = match standby::prepare(config.clone(), &followed).await {
+    let (board, follower) = match standby::prepare(config.clone(), &source).await {
         Ok(ready) => ready,
         Err(StandbyError::Boot(error)) => return Err(error),
         Err(error) => {
@@ -59,7 +59,7 @@ pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
     println!();
     println!(
         "  STANDBY of {}: it can be read here, reports go to the board itself.",
-        followed.address
+        source.address
     );
     println!("  If that machine is lost, on this one: holdfast promote");
     let following = tokio::spawn(standby::run(follower));

@@ -101,7 +101,7 @@ impl Busy {
     }
 
     /// The machine is gone with everything on it.
-    async fn is_lost(mut self, data: &Path) -> Vec<Survivor> {
+    async fn lose(mut self, data: &Path) -> Vec<Survivor> {
         self.program.kill_hard().await;
         std::fs::remove_dir_all(data).unwrap();
         self.over.store(true, Ordering::SeqCst);
@@ -221,7 +221,7 @@ async fn a_standby_goes_on_when_the_machine_and_its_data_are_lost() {
     // Nor can it be started as a board of its own by mistake.
     busy.has_taken(60).await;
     let begun = Instant::now();
-    let survivors = busy.is_lost(&data).await;
+    let survivors = busy.lose(&data).await;
     timeout(DEADLINE, async {
         while !watcher.opens("/board").await.says("holdfast promote") {
             sleep(Duration::from_millis(100)).await;
@@ -332,7 +332,7 @@ async fn one_device_that_kept_the_record_is_enough_to_go_on() {
     // What came after the device's last look is on the phones that reported it.
     busy.has_taken(90).await;
     let begun = Instant::now();
-    let survivors = busy.is_lost(&data).await;
+    let survivors = busy.lose(&data).await;
     let fresh = Program::start(second.path()).await;
     let lead = fresh.device(LEAD_WORDS, "Ina").await;
     assert!(lead.opens("/board").await.says("Was another board lost?"));
