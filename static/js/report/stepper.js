@@ -9,8 +9,9 @@ export function startStepper() {
     const button = event.target.closest("[data-stepper] [data-step]");
     if (!button) return;
     event.preventDefault();
-    const input = button.closest("[data-stepper]").querySelector("input");
-    input.value = String(stepped(input, Number(button.dataset.step)));
+    const stepper = button.closest("[data-stepper]");
+    const input = stepper.querySelector("input");
+    input.value = String(stepped(input, stepper.dataset.start, Number(button.dataset.step)));
     input.dispatchEvent(new Event("input", { bubbles: true }));
   });
   for (const type of ["input", "holdfast:form"]) {
@@ -19,8 +20,8 @@ export function startStepper() {
   paint(document);
 }
 
-function stepped(input, step) {
-  const start = input.value.trim() === "" ? Number(input.dataset.start ?? (input.min || 0)) : Number(input.value);
+function stepped(input, empty, step) {
+  const start = input.value.trim() === "" ? Number(empty ?? (input.min || 0)) : Number(input.value);
   const next = Math.round(((Number.isFinite(start) ? start : 0) + step) * 10) / 10;
   const low = input.min === "" ? -Infinity : Number(input.min);
   const high = input.max === "" ? Infinity : Number(input.max);
