@@ -54,6 +54,14 @@ enum Command {
         #[arg(long)]
         data: Option<PathBuf>,
     },
+    /// Copy the newest incident, verified, into a folder or onto a stick; the board may be running.
+    Copy {
+        /// The folder.
+        to: PathBuf,
+        /// The data folder [default: the system's usual one].
+        #[arg(long)]
+        data: Option<PathBuf>,
+    },
     /// Serve an invented accident that plays itself: practice, nothing in it is real.
     Demo(DemoArgs),
 }
@@ -94,6 +102,9 @@ struct ServeArgs {
     /// A name this machine answers to besides its addresses; may be given several times.
     #[arg(long = "name")]
     names: Vec<String>,
+    /// Make a verified copy in this folder every minute, where anything came since: another disk or a stick.
+    #[arg(long)]
+    copies: Option<PathBuf>,
     /// The Wi-Fi's name, for the join sheet.
     #[arg(long)]
     wifi_name: Option<String>,
@@ -142,6 +153,7 @@ async fn run(cli: Cli) -> Result<ExitCode, BootError> {
         Some(Command::Verify { data }) => verify(data).await,
         Some(Command::Standby(args)) => commands::standby(args).await,
         Some(Command::Promote { data }) => commands::promote(data).await,
+        Some(Command::Copy { to, data }) => commands::copy(data, &to).await,
         Some(Command::Demo(args)) => demo(args).await,
     }
 }
@@ -164,13 +176,20 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
         limits: Limits::default(),
         clock: Clock::wall(),
     };
-    serve_on(boot::prepare(config.clone()).await?, config).await
+    serve_on(boot::prepare(config.clone()).await?, config, args.copies).await
 }
 
 /// Serves a board, and the one it is rebuilt into.
-async fn serve_on(mut board: Board, mut config: Config) -> Result<ExitCode, BootError> {
+async fn serve_on(
+    mut board: Board,
+    mut config: Config,
+    copies: Option<PathBuf>,
+) -> Result<ExitCode, BootError> {
     loop {
         greet(&board, config.listen);
+        if let Some(to) = copies.clone() {
+            tokio::spawn(commands::copy_on(board.app.clone(), board.file.clone(), to));
+        }
         config.listen = board.address;
         config.lead_words = Some(board.lead_words.clone());
         match board.serve(stopped()).await? {

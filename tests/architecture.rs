@@ -617,3 +617,26 @@ mod the_checks_can_fail {
         assert!(!wrong_in_template("templates/x.html", "<p style=\"x\">").is_empty());
     }
 }
+
+#[test]
+fn every_test_that_the_hazard_log_names_is_there() {
+    let log = std::fs::read_to_string(root().join("docs/safety/hazards.md")).unwrap();
+    let tests: String = files("tests", ".rs")
+        .into_iter()
+        .chain(files("server", ".rs"))
+        .map(|(_, text)| text)
+        .collect();
+    let named: Vec<&str> = log
+        .split('`')
+        .skip(1)
+        .step_by(2)
+        .filter(|name| name.contains('_'))
+        .collect();
+    assert!(named.len() > 25, "{named:?}");
+    for name in named {
+        assert!(
+            tests.contains(&format!("fn {name}(")),
+            "the hazard log names {name}, which is no test"
+        );
+    }
+}

@@ -27,8 +27,8 @@ use crate::journal::{
 };
 use crate::live::Shelf;
 use crate::web::{
-    self, App, Assets, Codes, Guesses, Hosts, Limits, Memories, Parts, Plans, Sessions, Standing,
-    Wifi, fresh_code, fresh_words,
+    self, App, Assets, Codes, Copies, Guesses, Hosts, Limits, Memories, Parts, Plans, Sessions,
+    Standing, Wifi, fresh_code, fresh_words,
 };
 
 /// What to start.
@@ -194,6 +194,7 @@ pub async fn prepare_in(
         limits: config.limits,
         streams: AtomicUsize::new(0),
         memories: Memories::default(),
+        copies: Copies::default(),
         standing: Standing::default(),
         rebuild: Rebuild::new(Arc::clone(&folder), config.clock.clone()),
         goes_on: watch::channel(None).0,

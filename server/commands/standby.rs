@@ -63,7 +63,7 @@ pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
     );
     println!("  If that machine is lost, on this one: holdfast promote");
     let following = tokio::spawn(standby::run(follower));
-    let ended = crate::serve_on(board, config).await;
+    let ended = crate::serve_on(board, config, None).await;
     following.abort();
     ended
 }

@@ -12,6 +12,7 @@
 
 mod adopt;
 mod chain;
+mod copies;
 mod describe;
 mod error;
 mod files;
@@ -30,6 +31,7 @@ mod verify;
 mod writer;
 
 pub use chain::{Chain, check_words};
+pub use copies::{Copied, copy};
 pub use describe::{Described, FOLLOWS, describe};
 pub use error::JournalError;
 pub use files::{DataFolder, FolderError, IncidentFile, incidents};

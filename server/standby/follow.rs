@@ -94,6 +94,13 @@ async fn take_sessions(
         .await
         .map_err(Trouble::Journal)?;
     app.sessions.follow(handed.sessions.clone());
+    if let Some(code) = handed.codes.get("join_code") {
+        app.journal
+            .save_setting("join_code", code.clone())
+            .await
+            .map_err(Trouble::Journal)?;
+        app.codes.renew_helper(code);
+    }
     *known = handed.sessions;
     Ok(())
 }

@@ -13,6 +13,7 @@ use super::guesses::Guesses;
 use super::hosts::Hosts;
 use super::limits::Limits;
 use super::memories::Memories;
+use super::notices::Copies;
 use super::plans::Plans;
 use super::session::Sessions;
 use super::standing::Standing;
@@ -53,6 +54,8 @@ pub struct Parts {
     pub streams: AtomicUsize,
     /// What devices remember of this board.
     pub memories: Memories,
+    /// Whether copies come about.
+    pub copies: Copies,
     /// Whether another machine's board is followed.
     pub standing: Standing,
     /// Where a lost board is built up again.

@@ -4,6 +4,8 @@
 //! for 20). They are kept with the board, because they are printed on the poster. The lead's words are made
 //! anew at each start unless given, are shown on the server's own screen only, and are never stored.
 
+use std::sync::RwLock;
+
 use super::words_list::WORDS;
 use crate::clock::random_bytes;
 use crate::incident::Role;
@@ -12,10 +14,9 @@ use crate::incident::Role;
 const SYMBOLS: &[u8; 32] = b"23456789ABCDEFGHJKLMNPQRSTUVWXYZ";
 
 /// Every way in.
-#[derive(Clone)]
 pub struct Codes {
-    /// For helpers' phones.
-    pub helper: String,
+    /// For helpers' phones; the lead may have it made anew.
+    helper: RwLock<String>,
     /// For the evacuation coordinator.
     pub evac: String,
     /// For those who only watch the summary.
@@ -35,11 +36,27 @@ impl Codes {
     /// Puts the codes together as they will be compared.
     pub fn new(helper: &str, evac: &str, viewer: &str, lead_words: &str) -> Self {
         Self {
-            helper: plain(helper),
+            helper: RwLock::new(plain(helper)),
             evac: plain(evac),
             viewer: plain(viewer),
             lead_words: plain(lead_words),
         }
+    }
+
+    /// The helpers' code as it is now.
+    pub fn helper(&self) -> String {
+        self.helper
+            .read()
+            .expect("OK because nothing panics while holding it")
+            .clone()
+    }
+
+    /// Another code for helpers from now on; who is in stays in.
+    pub fn renew_helper(&self, code: &str) {
+        *self
+            .helper
+            .write()
+            .expect("OK because nothing panics while holding it") = plain(code);
     }
 
     /// The role that a code or words open.
@@ -50,7 +67,7 @@ impl Codes {
             blake3::hash(code.as_bytes()) == blake3::hash(typed.as_bytes())
         };
         let roles = [
-            (Role::Helper, same(&self.helper)),
+            (Role::Helper, same(&self.helper())),
             (Role::Evac, same(&self.evac)),
             (Role::Viewer, same(&self.viewer)),
             (Role::Lead, same(&self.lead_words)),

@@ -1,5 +1,7 @@
 //! What every screen must be told about the board itself.
 
+use std::sync::Mutex;
+
 use serde::Serialize;
 
 use super::app::App;
@@ -24,5 +26,38 @@ pub(super) fn notices(app: &App) -> Vec<Notice> {
     disk.into_iter()
         .chain(following)
         .chain(app.memories.notices())
+        .chain(app.copies.notice())
         .collect()
+}
+
+/// Whether the copies that are made by themselves come about.
+#[derive(Debug, Default)]
+pub struct Copies(Mutex<Option<String>>);
+
+impl Copies {
+    /// A copy was made and verified.
+    pub fn went_well(&self) {
+        *self.lock() = None;
+    }
+
+    /// No copy could be made in this folder.
+    pub fn failed(&self, folder: &str) {
+        *self.lock() = Some(format!(
+            "NO COPY of the record could be made in {folder}: is the stick in, has it room? The board itself goes on."
+        ));
+    }
+
+    fn notice(&self) -> Option<Notice> {
+        let words = self.lock().clone()?;
+        Some(Notice {
+            code: "no-copy",
+            words,
+        })
+    }
+
+    fn lock(&self) -> std::sync::MutexGuard<'_, Option<String>> {
+        self.0
+            .lock()
+            .expect("OK because nothing panics while holding it")
+    }
 }

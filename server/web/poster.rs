@@ -8,7 +8,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 
 use super::app::{App, Wifi};
-use super::codes::grouped;
+use super::codes::{fresh_code, grouped};
 use super::page::{Frame, html};
 use super::problem::Problem;
 use super::session::Session;
@@ -58,7 +58,7 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
         .take(2)
         .map(|address| {
             let shown = format!("http://{}", std::net::SocketAddr::new(address, port));
-            qr::svg(&join_address(address, port, &app.codes.helper)).map(|svg| (shown, svg))
+            qr::svg(&join_address(address, port, &app.codes.helper())).map(|svg| (shown, svg))
         })
         .collect::<Result<_, _>>()?;
     // A name too long for a code must not take the whole sheet with it: it can still be typed.
@@ -70,7 +70,7 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
         frame: Frame::new(&app, &session, incident, "poster", String::new()),
         wifi,
         sheets,
-        code: grouped(&app.codes.helper),
+        code: grouped(&app.codes.helper()),
         evac_code: grouped(&app.codes.evac),
         viewer_code: grouped(&app.codes.viewer),
         devices: incident
@@ -106,6 +106,19 @@ pub(super) async fn revoke(
     // Out at once, also when the disk fails: then the answer says that it was not stored.
     app.sessions.end(device);
     app.journal.revoke_device(device, app.journal.now()).await?;
+    Ok(StatusCode::NO_CONTENT)
+}
+
+/// `POST /code/renewal`: another join code for helpers; the sheet printed before opens nothing any more.
+pub(super) async fn renew_code(
+    State(app): State<App>,
+    session: Session,
+) -> Result<StatusCode, Problem> {
+    session.permit(Deed::ManageDevices)?;
+    let code = fresh_code();
+    // Stored first: after a restart the old sheet must not work again.
+    app.journal.save_setting("join_code", code.clone()).await?;
+    app.codes.renew_helper(&code);
     Ok(StatusCode::NO_CONTENT)
 }
 

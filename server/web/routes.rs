@@ -13,7 +13,7 @@ use super::{
     assets, evac, guard, handover, join, journal_door, kits, live_door, meanings, openapi, pages,
     poster, problem, settings,
 };
-use super::{memories, restoration, standing};
+use super::{memories, restoration, reversal, standing};
 
 /// The largest request body.
 const MOST_BYTES: usize = 64 * 1024;
@@ -31,6 +31,8 @@ pub fn router(app: App) -> Router {
         .route("/kits", get(kits::page))
         .route("/poster", get(poster::page))
         .route("/devices/{id}/revocation", post(poster::revoke))
+        .route("/code/renewal", post(poster::renew_code))
+        .route("/devices/{id}/reversal", post(reversal::reverse))
         // surviving the loss of a machine
         .route("/seen", post(memories::compare))
         .route("/standby", get(standing::hand))

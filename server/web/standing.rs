@@ -105,14 +105,14 @@ pub(super) async fn hand(
 ) -> Result<Json<Handed>, Problem> {
     session.permit(Deed::ManageDevices)?;
     let codes = [
-        ("join_code", &app.codes.helper),
-        ("evac_code", &app.codes.evac),
-        ("viewer_code", &app.codes.viewer),
+        ("join_code", app.codes.helper()),
+        ("evac_code", app.codes.evac.clone()),
+        ("viewer_code", app.codes.viewer.clone()),
     ];
     Ok(Json(Handed {
         codes: codes
             .into_iter()
-            .map(|(name, code)| (name.to_owned(), code.clone()))
+            .map(|(name, code)| (name.to_owned(), code))
             .collect(),
         sessions: app.sessions.stored(),
         head: app.journal.head().seq,

@@ -421,3 +421,43 @@ async fn random_damage_to_the_file_is_found_or_touches_nothing_that_was_reported
         "only {found} of {TRIES} touched anything"
     );
 }
+
+#[tokio::test]
+async fn a_copy_made_while_the_board_runs_is_whole_and_old_ones_make_room() {
+    let board = TestBoard::start().await;
+    let teo = board.device("Teo").await;
+    let woman = teo.registers("woman").await;
+    let stick = tempfile::tempdir().unwrap();
+    let to = stick.path().join("copies");
+    let mut last = None;
+    for number in 0..12 {
+        teo.notes(&woman, &format!("remark {number}")).await;
+        let copied = holdfast::journal::copy(&board.file, &to, holdfast::clock::wall_now())
+            .await
+            .unwrap();
+        assert_eq!(copied.head.0, board.head());
+        last = Some(copied);
+    }
+    let copies = holdfast::journal::incidents(&to).unwrap();
+    assert_eq!(copies.len(), 10, "the newest ten");
+    let last = last.unwrap();
+    assert_eq!(copies[0].path, last.path);
+    for copy in &copies {
+        let verdict = holdfast::journal::verify(&copy.path).await.unwrap();
+        assert!(verdict.is_whole(), "{verdict:?}");
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = std::fs::metadata(&last.path).unwrap().permissions().mode();
+        assert_eq!(mode & 0o077, 0, "for its owner alone");
+    }
+    // Where nothing can be written there is no copy, and no half of one.
+    let file = stick.path().join("not-a-folder");
+    std::fs::write(&file, b"").unwrap();
+    assert!(
+        holdfast::journal::copy(&board.file, &file, holdfast::clock::wall_now())
+            .await
+            .is_err()
+    );
+}

@@ -3,7 +3,7 @@
 use holdfast::incident::{Deed, Role};
 use serde_json::json;
 
-use crate::harness::TestBoard;
+use crate::harness::{LEAD_WORDS, TestBoard};
 
 #[tokio::test]
 async fn every_door_asks_the_one_table() {
@@ -125,4 +125,78 @@ async fn codes_are_shown_to_the_lead_alone() {
             }
         }
     }
+}
+
+#[tokio::test]
+async fn everything_a_device_reported_is_taken_back_and_put_back() {
+    let board = TestBoard::start_at("2026-11-25T14:00:00Z").await;
+    let (ina, teo, eve) = (
+        board.lead("Ina").await,
+        board.device("Teo").await,
+        board.device("Eve").await,
+    );
+    let woman = teo.registers("woman").await;
+    let early = eve.registers("somebody early").await;
+    board.minutes_pass(20);
+    let late = eve.registers("somebody late").await;
+    let about = json!({ "casualty": woman });
+    eve.sorts(&woman, "dead").await;
+    let true_note = teo.notes(&woman, "breathing well").await;
+    let entries = board.head();
+    let path = format!("/devices/{}/reversal", eve.id);
+    for (device, status) in [(&teo, 403), (&eve, 403)] {
+        assert_eq!(device.posts(&path, &json!({})).await.status, status);
+    }
+    let since = json!({ "since": "2026-11-25T14:10:00Z" });
+    let done = ina.posts(&path, &since).await;
+    assert_eq!(done.json()["entries"], 2, "{}", done.body);
+    let here = |id: &str| board.state(|incident| incident.casualty(id.parse().unwrap()).is_some());
+    assert!(here(&woman) && here(&early) && !here(&late));
+    assert_eq!(ina.posts(&path, &json!({})).await.json()["entries"], 1);
+    assert!(here(&woman) && !here(&early));
+    assert_eq!(board.head(), entries + 3, "nothing is deleted");
+    assert!(ina.opens("/log").await.says("taken back"));
+    let again = json!({ "put_back": true });
+    assert_eq!(ina.posts(&path, &again).await.json()["entries"], 3);
+    assert!(here(&early) && here(&late));
+    assert_eq!(ina.posts(&path, &again).await.json()["entries"], 0);
+    // What the device struck stands again when that is taken back.
+    eve.joins(LEAD_WORDS, "Eve")
+        .await
+        .strikes(about, &true_note)
+        .await;
+    let struck = |id: &str| {
+        board.state(|incident| {
+            let seq = incident.position(id.parse().unwrap()).unwrap();
+            incident.is_struck(seq)
+        })
+    };
+    let note = true_note["id"].as_str().unwrap();
+    assert!(struck(note));
+    ina.posts(&path, &json!({})).await;
+    assert!(!struck(note));
+}
+
+#[tokio::test]
+async fn a_new_join_code_closes_the_old_sheet_and_nobody_who_is_in_notices() {
+    let board = TestBoard::start().await;
+    let (ina, teo) = (board.lead("Ina").await, board.device("Teo").await);
+    let path = "/code/renewal";
+    for role in [Role::Helper, Role::Evac, Role::Viewer] {
+        let device = board.of_role(role).await;
+        assert_eq!(device.posts(path, &json!({})).await.status, 403);
+    }
+    let old = board.join_code.clone();
+    assert_eq!(ina.posts(path, &json!({})).await.status, 204);
+    assert_eq!(board.stranger().tries_code(&old, "Eve").await.status, 403);
+    assert_eq!(teo.gets("/session").await.status, 200);
+    assert!(
+        !ina.opens("/poster")
+            .await
+            .says(&format!("{}-{}", &old[..4], &old[4..]))
+    );
+    let board = board.restart().await;
+    assert_eq!(board.stranger().tries_code(&old, "Eve").await.status, 403);
+    let fresh = board.join_code.clone();
+    assert_eq!(board.stranger().tries_code(&fresh, "Jo").await.status, 200);
 }

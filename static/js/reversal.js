@@ -1,0 +1,63 @@
+// Taking back what a device reported, or putting it back: rare and far-reaching, so it takes a second tap.
+//
+// The same for a new join code: [data-renew-code].
+//
+// Starts from: [data-reversal="<device>"] on a button, with data-minutes (how far back; empty for everything) or
+// data-put-back. Says what became of it in the button itself. Emits nothing.
+
+const ARMED_FOR = 5_000;
+
+export function startReversal(clock) {
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest("[data-reversal], [data-renew-code]");
+    if (!button || button.disabled) return;
+    if (button.dataset.armed === undefined) return arm(button);
+    if (button.matches("[data-renew-code]")) renew(button);
+    else reverse(button, clock);
+  });
+}
+
+function arm(button) {
+  const words = button.textContent;
+  button.dataset.armed = "";
+  button.textContent = "Tap again to do it";
+  setTimeout(() => {
+    if (button.disabled) return;
+    delete button.dataset.armed;
+    button.textContent = words;
+  }, ARMED_FOR);
+}
+
+async function reverse(button, clock) {
+  button.disabled = true;
+  const { reversal, minutes, putBack } = button.dataset;
+  const wanted = putBack === undefined ? {} : { put_back: true };
+  if (minutes) wanted.since = new Date(clock.now() - Number(minutes) * 60_000).toISOString();
+  try {
+    const answer = await fetch(`/devices/${reversal}/reversal`, {
+      method: "POST",
+      headers: { "Content-Type": "application/json", "X-Holdfast": "1" },
+      body: JSON.stringify(wanted),
+    });
+    const { entries } = await answer.json();
+    button.textContent = answer.ok ? `Done: ${entries} reports` : "Not done: try again";
+  } catch {
+    button.textContent = "Not done: no network";
+  }
+  button.disabled = false;
+  delete button.dataset.armed;
+}
+
+async function renew(button) {
+  button.disabled = true;
+  try {
+    const headers = { "Content-Type": "application/json", "X-Holdfast": "1" };
+    const answer = await fetch("/code/renewal", { method: "POST", headers, body: "{}" });
+    if (answer.ok) return location.reload();
+    button.textContent = "Not done: try again";
+  } catch {
+    button.textContent = "Not done: no network";
+  }
+  button.disabled = false;
+  delete button.dataset.armed;
+}
