@@ -20,7 +20,7 @@ const SETS: usize = 4_000;
 /// What the library says about each question.
 fn asked(questions: &[Value]) -> Vec<Value> {
     let python = crate::python();
-    let script = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/oracle/scores.py");
+    let script = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/oracles/scores.py");
     let mut child = Command::new(&python)
         .arg(script)
         .stdin(Stdio::piped())
