@@ -185,6 +185,7 @@ pub async fn prepare_in(
     let app = App::new(Parts {
         sessions: Sessions::new(board, sessions, config.limits),
         codes: Codes::new(&join_code, &evac_code, &viewer_code, &lead_words),
+        offer: web::Offer::default(),
         plans: Plans::default(),
         shelf: Shelf::default(),
         hosts: Hosts::new(address, config.names),
@@ -202,7 +203,7 @@ pub async fn prepare_in(
         journal,
         board,
     });
-    let board = Board {
+    Ok(Board {
         name,
         resumed,
         file,
@@ -214,8 +215,7 @@ pub async fn prepare_in(
         writer,
         stopping,
         folder,
-    };
-    Ok(board)
+    })
 }
 
 impl Board {

@@ -3,4 +3,5 @@
 //! Owns the forms in which things leave. Stands on `incident`; knows nothing of HTTP.
 
 pub mod handover;
+pub mod messages;
 pub mod qr;

@@ -62,11 +62,13 @@ pub enum Deed {
     ManageDevices,
     /// Read the whole journal.
     ReadJournal,
+    /// Hand command over to somebody.
+    HandOverCommand,
 }
 
 impl Deed {
     /// All deeds, for tests of the table.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::SeeSummary,
         Self::SeeCasualties,
         Self::ReportCare,
@@ -81,6 +83,7 @@ impl Deed {
         Self::StrikeAny,
         Self::ManageDevices,
         Self::ReadJournal,
+        Self::HandOverCommand,
     ];
 }
 
@@ -138,7 +141,7 @@ mod tests {
     fn the_table_cell_by_cell() {
         // Deeds in the order of Deed::ALL; l h e v = lead, helper, evac, viewer.
         let expected = [
-            "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "l", "lhe", "l", "l", "le",
+            "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "l", "lhe", "l", "l", "le", "l",
         ];
         for (deed, who) in Deed::ALL.into_iter().zip(expected) {
             for role in Role::ALL {

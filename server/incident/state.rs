@@ -11,6 +11,7 @@ use jiff::Timestamp;
 
 use super::about::About;
 use super::casualty::Casualty;
+use super::command::Handover;
 use super::draft::Changes;
 use super::entry::Entry;
 use super::epoch::{Epoch, begun_by};
@@ -97,6 +98,7 @@ pub struct Incident {
     pub(super) evacuation: Evacuation,
     pub(super) settings: Settings,
     pub(super) epochs: Vec<Epoch>,
+    pub(super) command: Option<Handover>,
     pub(super) touched: Touched,
 }
 
@@ -181,6 +183,7 @@ impl Incident {
                 };
                 self.people.insert(entry.device, person);
             }
+            (_, Fact::CommandHandedOver(_)) => self.hand_over(&entry),
             _ => {}
         }
         if let Fact::EntryStruck(strike) = &entry.fact
@@ -216,7 +219,10 @@ impl Incident {
         if entry.fact.moves_people() || matches!(entry.fact, Fact::EntryStruck(_)) {
             self.touched.evac = seq;
         }
-        if matches!(entry.fact, Fact::HelperJoined(_)) {
+        if matches!(
+            entry.fact,
+            Fact::HelperJoined(_) | Fact::CommandHandedOver(_)
+        ) {
             self.touched.people = seq;
         }
         let is_strike = matches!(entry.fact, Fact::EntryStruck(_));

@@ -46,7 +46,8 @@ pub(super) async fn read_all(
         .collect()
 }
 
-/// Keeps a session and ends those the device had before: both or neither.
+/// Keeps a session and ends the others the device had before: both or neither. The same session with another role
+/// takes the place of what was kept of it.
 pub(super) async fn write(
     connection: &mut SqliteConnection,
     session: &StoredSession,
@@ -91,7 +92,7 @@ async fn insert(
     connection: &mut SqliteConnection,
     session: &StoredSession,
 ) -> Result<(), sqlx::Error> {
-    sqlx::query("insert into session (token_hash, device, name, skill, role, created_at) values (?, ?, ?, ?, ?, ?)")
+    sqlx::query("insert or replace into session (token_hash, device, name, skill, role, created_at) values (?, ?, ?, ?, ?, ?)")
         .bind(session.token_hash.as_slice())
         .bind(&session.device)
         .bind(&session.name)

@@ -18,6 +18,8 @@ pub enum View {
     Summary,
     /// The evacuation coordinator's page.
     Evac,
+    /// Words to say of one casualty.
+    Words(CasualtyId),
     /// Every entry.
     Log,
     /// What the incident works with.
@@ -26,6 +28,8 @@ pub enum View {
     Kits,
     /// What only the lead is told.
     Lead,
+    /// What who takes command must know.
+    Command,
 }
 
 /// Views asked for together: one stream serves every tab of a browser. Sorted, each once.
@@ -37,7 +41,7 @@ pub struct Views(Vec<View>);
 pub enum ViewError {
     /// No such view.
     #[error(
-        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead and casualty:ID"
+        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, casualty:ID and words:ID"
     )]
     Unknown(String),
     /// More than one stream may serve.
@@ -63,10 +67,12 @@ impl fmt::Display for View {
             Self::Casualty(id) => write!(f, "casualty:{id}"),
             Self::Summary => f.write_str("summary"),
             Self::Evac => f.write_str("evac"),
+            Self::Words(id) => write!(f, "words:{id}"),
             Self::Log => f.write_str("log"),
             Self::Settings => f.write_str("settings"),
             Self::Kits => f.write_str("kits"),
             Self::Lead => f.write_str("lead"),
+            Self::Command => f.write_str("command"),
         }
     }
 }
@@ -85,9 +91,15 @@ impl FromStr for View {
             "settings" => Ok(Self::Settings),
             "kits" => Ok(Self::Kits),
             "lead" => Ok(Self::Lead),
+            "command" => Ok(Self::Command),
             other => {
-                let id = other.strip_prefix("casualty:").ok_or_else(unknown)?;
-                id.parse().map(Self::Casualty).map_err(|_| unknown())
+                let (what, id) = other.split_once(':').ok_or_else(unknown)?;
+                let id = id.parse().map_err(|_| unknown())?;
+                match what {
+                    "casualty" => Ok(Self::Casualty(id)),
+                    "words" => Ok(Self::Words(id)),
+                    _ => Err(unknown()),
+                }
             }
         }
     }

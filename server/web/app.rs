@@ -9,6 +9,7 @@ use tokio_util::sync::CancellationToken;
 
 use super::assets::Assets;
 use super::codes::Codes;
+use super::command::Offer;
 use super::guesses::Guesses;
 use super::hosts::Hosts;
 use super::limits::Limits;
@@ -36,6 +37,8 @@ pub struct Parts {
     pub sessions: Sessions,
     /// What lets people in.
     pub codes: Codes,
+    /// Command as it is being offered.
+    pub offer: Offer,
     /// The plan on screen.
     pub plans: Plans,
     /// Rendered parts.

@@ -1,7 +1,7 @@
 //! The evacuation coordinator's page, and what its forms offer.
 
 use askama::Template;
-use axum::extract::State;
+use axum::extract::{Path, State};
 use axum::response::Response;
 
 use super::app::App;
@@ -10,10 +10,14 @@ use super::page::{Frame, live_page};
 use super::parts::Stage;
 use super::problem::Problem;
 use super::session::Session;
-use crate::incident::Deed;
 use crate::incident::evac::layout_words;
-use crate::incident::fact::{Ability, DestinationKind, Layout, TransportKind};
+use crate::incident::fact::{Ability, DestinationKind, Layout};
+use crate::incident::{CasualtyId, Deed};
 use crate::live::View;
+use crate::rules::evac::Equipment;
+use crate::rules::evac::kinds::Kind;
+use crate::rules::evac::on_foot::{ENOUGH_BEARERS, Ground};
+use crate::rules::words::{Security, SiteContamination, Special};
 
 /// A kind of transport as a form brings it: the crew's own answer overrides.
 struct Preset {
@@ -23,109 +27,12 @@ struct Preset {
     places: String,
     layouts: Vec<(usize, u16, u16)>,
     attendants: u16,
-    load: u16,
-    unload: u16,
-    carries: bool,
+    load: i32,
+    unload: i32,
+    oxygen: bool,
+    board: bool,
+    flies: bool,
 }
-
-/// Words, kind, layouts (lying, sitting), attendants, minutes to load and unload, oxygen and board on board. Defaults of
-/// this board, after the published sizes of EN 1789 (one patient, or one and more on stretchers or chairs) and
-/// EN 13718-2 (at least one stretcher); the rest from memory. Never alone on foot: two fit people go along (Wilderness
-/// Medical Society practice text on ground evacuation).
-type Usual = (
-    &'static str,
-    TransportKind,
-    &'static [(u16, u16)],
-    u16,
-    u16,
-    u16,
-    bool,
-);
-const PRESETS: [Usual; 11] = [
-    (
-        "Ambulance, one stretcher",
-        TransportKind::Ambulance,
-        &[(1, 1)],
-        1,
-        5,
-        10,
-        true,
-    ),
-    (
-        "Ambulance, two stretchers",
-        TransportKind::Ambulance,
-        &[(2, 0), (1, 2)],
-        1,
-        5,
-        10,
-        true,
-    ),
-    (
-        "Helicopter, small",
-        TransportKind::Helicopter,
-        &[(1, 1)],
-        1,
-        10,
-        10,
-        true,
-    ),
-    (
-        "Helicopter, medium",
-        TransportKind::Helicopter,
-        &[(2, 3)],
-        2,
-        10,
-        10,
-        true,
-    ),
-    (
-        "Helicopter, large",
-        TransportKind::Helicopter,
-        &[(4, 8), (2, 12)],
-        2,
-        15,
-        15,
-        true,
-    ),
-    (
-        "Minibus",
-        TransportKind::Minibus,
-        &[(0, 8)],
-        0,
-        10,
-        10,
-        false,
-    ),
-    ("Car", TransportKind::Car, &[(0, 3)], 0, 2, 3, false),
-    (
-        "Off-road car",
-        TransportKind::Offroad,
-        &[(1, 1)],
-        0,
-        5,
-        5,
-        false,
-    ),
-    ("Boat", TransportKind::Boat, &[(1, 3)], 1, 10, 10, false),
-    (
-        "Stretcher party",
-        TransportKind::StretcherParty,
-        &[(1, 0)],
-        1,
-        10,
-        5,
-        false,
-    ),
-    (
-        "Walking party",
-        TransportKind::WalkingParty,
-        &[(0, 4)],
-        0,
-        5,
-        5,
-        false,
-    ),
-];
 
 #[derive(Template)]
 #[template(path = "evac.html")]
@@ -140,6 +47,11 @@ struct EvacPage {
     presets: Vec<Preset>,
     places: [(&'static str, &'static str); 4],
     abilities: [(&'static str, &'static str); 4],
+    grounds: [(&'static str, &'static str); 3],
+    enough_bearers: u16,
+    specials: [Special; 4],
+    securities: [Security; 4],
+    contaminations: [SiteContamination; 4],
 }
 
 /// `GET /evac`.
@@ -162,40 +74,78 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
             presets: presets(),
             places: DestinationKind::ALL.map(|one| (one.code(), one.words())),
             abilities: Ability::ALL.map(|one| (one.code(), one.words())),
+            grounds: Ground::ALL.map(|one| (one.code(), one.words())),
+            enough_bearers: ENOUGH_BEARERS,
+            specials: Special::ALL,
+            securities: Security::ALL,
+            contaminations: SiteContamination::ALL,
         }
     });
     live_page(&page)
 }
 
+#[derive(Template)]
+#[template(path = "words.html")]
+struct WordsPage {
+    frame: Frame,
+    id: String,
+    number: u32,
+    words: String,
+}
+
+/// `GET /casualties/{id}/words`: what to say of one casualty.
+pub(super) async fn words(
+    State(app): State<App>,
+    session: Session,
+    Path(id): Path<String>,
+) -> Result<Response, Problem> {
+    session.permit(Deed::SeeCasualties)?;
+    let id: CasualtyId = id.parse().map_err(|_| Problem::no_such_page())?;
+    let page = app.journal.read(|incident| {
+        let stage = Stage {
+            app: &app,
+            incident,
+        };
+        let view = View::Words(id).to_string();
+        Some(WordsPage {
+            frame: Frame::new(&app, &session, incident, "words", view),
+            id: id.to_string(),
+            number: incident.casualty(id)?.number,
+            words: stage.casualty_words(id).html(),
+        })
+    });
+    live_page(&page.ok_or_else(Problem::no_such_page)?)
+}
+
 fn presets() -> Vec<Preset> {
-    PRESETS
-        .into_iter()
-        .enumerate()
-        .map(
-            |(code, (words, means, layouts, attendants, load, unload, carries))| {
-                let all: Vec<Layout> = layouts
-                    .iter()
-                    .map(|(lying, sitting)| Layout {
-                        lying: *lying,
-                        sitting: *sitting,
-                    })
-                    .collect();
-                Preset {
-                    words,
-                    code,
-                    means: means.code(),
-                    places: layout_words(&all),
-                    layouts: layouts
-                        .iter()
-                        .enumerate()
-                        .map(|(at, (lying, sitting))| (at, *lying, *sitting))
-                        .collect(),
-                    attendants,
-                    load,
-                    unload,
-                    carries,
-                }
-            },
-        )
-        .collect()
+    Kind::ALL.into_iter().enumerate().map(preset).collect()
+}
+
+fn preset((code, kind): (usize, Kind)) -> Preset {
+    let usual = kind.preset();
+    let layouts: Vec<Layout> = usual
+        .layouts
+        .iter()
+        .map(|layout| Layout {
+            lying: layout.lying,
+            sitting: layout.sitting,
+        })
+        .collect();
+    Preset {
+        words: kind.words(),
+        code,
+        means: kind.means().code(),
+        places: layout_words(&layouts),
+        layouts: layouts
+            .iter()
+            .enumerate()
+            .map(|(at, layout)| (at, layout.lying, layout.sitting))
+            .collect(),
+        attendants: usual.attendants,
+        load: usual.load,
+        unload: usual.unload,
+        oxygen: usual.equipment.contains(&Equipment::Oxygen),
+        board: usual.equipment.contains(&Equipment::Spinal),
+        flies: usual.by_daylight,
+    }
 }

@@ -9,7 +9,7 @@ use super::app::App;
 use super::page::{Frame, html};
 use super::problem::Problem;
 use super::session::Session;
-use super::view::{DutyView, Trend, hour, zone};
+use super::view::{DutyView, Trend, day, hour, zone};
 use crate::exchange::handover::{Code, Sheet, Tourniquet, code};
 use crate::exchange::qr;
 use crate::incident::evac::Whereabouts;
@@ -141,11 +141,6 @@ fn due(incident: &Incident, casualty: &Casualty) -> Vec<(String, String)> {
             (hour(duty.due_at), format!("{}{place}", drawn.task))
         })
         .collect()
-}
-
-fn day(at: Timestamp) -> String {
-    let zone = jiff::tz::TimeZone::system();
-    zone.to_datetime(at).strftime("%-d %b %Y").to_string()
 }
 
 fn request(sheet: &Sheet) -> String {

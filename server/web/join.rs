@@ -73,7 +73,8 @@ pub(super) const fn home(role: Role) -> &'static str {
     match role {
         Role::Lead => "/board",
         Role::Helper => "/next",
-        Role::Evac | Role::Viewer => "/summary",
+        Role::Evac => "/evac",
+        Role::Viewer => "/summary",
     }
 }
 

@@ -142,6 +142,7 @@ impl Watcher {
             tokio::select! {
                 biased;
                 () = self.session.ended.cancelled() => return Some(self.goodbye("revoked")),
+                () = self.session.changed.cancelled() => return Some(self.goodbye("role")),
                 () = self.ended.cancelled() => return Some(self.goodbye("replaced")),
                 () = self.app.stopping.cancelled() => return Some(self.goodbye("stopping")),
                 Ok(()) = self.storage.changed() => return Some(self.pulse("heartbeat")),

@@ -53,6 +53,7 @@ impl Memories {
             .map(|((_, code), words)| Notice {
                 code,
                 words: words.clone(),
+                page: None,
             })
             .collect()
     }

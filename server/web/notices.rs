@@ -13,6 +13,9 @@ pub(super) struct Notice {
     pub(super) code: &'static str,
     /// What people read: what is wrong, what is safe, what to do.
     pub(super) words: String,
+    /// The page where something can be done about it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) page: Option<&'static str>,
 }
 
 /// Everything there is to tell now, the gravest first.
@@ -21,12 +24,14 @@ pub(super) fn notices(app: &App) -> Vec<Notice> {
     let disk = storage.words().map(|words| Notice {
         code: storage.code(),
         words,
+        page: None,
     });
     let following = app.journal.is_following().then(|| app.standing.notice());
     disk.into_iter()
         .chain(following)
         .chain(app.memories.notices())
         .chain(app.copies.notice())
+        .chain(super::command::notice(app))
         .collect()
 }
 
@@ -52,6 +57,7 @@ impl Copies {
         Some(Notice {
             code: "no-copy",
             words,
+            page: None,
         })
     }
 

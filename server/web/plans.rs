@@ -135,7 +135,10 @@ fn cause(entry: &Entry, incident: &Incident) -> String {
 
 const fn bears_on_it(entry: &Entry) -> bool {
     match &entry.fact {
-        Fact::LineSaid(_) | Fact::MessageReadBack(_) | Fact::SituationReported(_) => false,
+        Fact::LineSaid(_)
+        | Fact::MessageReadBack(_)
+        | Fact::SituationReported(_)
+        | Fact::PickUpTold(_) => false,
         Fact::EvacRequested(_)
         | Fact::EvacAsked(_)
         | Fact::EvacCancelled(_)

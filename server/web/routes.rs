@@ -10,8 +10,8 @@ use tower_http::compression::CompressionLayer;
 use super::app::App;
 use super::problem::Problem;
 use super::{
-    assets, evac, guard, handover, join, journal_door, kits, live_door, meanings, openapi, pages,
-    poster, problem, settings,
+    assets, command, evac, guard, handover, join, journal_door, kits, live_door, meanings, openapi,
+    pages, paper, poster, problem, settings,
 };
 use super::{memories, restoration, reversal, standing};
 
@@ -33,6 +33,10 @@ pub fn router(app: App) -> Router {
         .route("/devices/{id}/revocation", post(poster::revoke))
         .route("/code/renewal", post(poster::renew_code))
         .route("/devices/{id}/reversal", post(reversal::reverse))
+        // who is in command
+        .route("/command", get(command::page))
+        .route("/command/offer", post(command::offer))
+        .route("/command/taking", post(command::take))
         // surviving the loss of a machine
         .route("/seen", post(memories::compare))
         .route("/standby", get(standing::hand))
@@ -46,9 +50,12 @@ pub fn router(app: App) -> Router {
         .route("/cards", get(pages::cards))
         // the evacuation coordinator
         .route("/evac", get(evac::page))
+        .route("/casualties/{id}/words", get(evac::words))
         .route("/summary", get(pages::summary))
         // the record
         .route("/log", get(pages::log))
+        .route("/log/paper", get(paper::log))
+        .route("/forms", get(paper::forms))
         .route(
             "/journal",
             get(journal_door::read).post(journal_door::append),

@@ -33,6 +33,8 @@ pub struct Session {
     pub role: Role,
     /// Cancelled when the session is revoked: its streams end.
     pub ended: CancellationToken,
+    /// Cancelled when it goes on in another role: its streams end, and its pages are loaded again.
+    pub changed: CancellationToken,
     /// Its open streams, oldest first.
     streams: Arc<Mutex<VecDeque<CancellationToken>>>,
     /// What it may report at once.
@@ -114,7 +116,12 @@ impl Sessions {
             !goes
         });
         for one in sessions {
-            if !known.contains_key(&one.token_hash) {
+            let here = known.get(&one.token_hash);
+            // One that went on in another role there does so here.
+            if here.is_none_or(|here| here.is_followed && here.stored != one) {
+                if let Some(here) = here {
+                    here.session.changed.cancel();
+                }
                 known.extend(Kept::take_up(one, &self.limits, true));
             }
         }
@@ -141,6 +148,26 @@ impl Sessions {
     /// A session for this person, not begun yet.
     pub fn of(&self, device: DeviceId, name: Words, skill: Skill, role: Role) -> Session {
         Session::new(device, name, skill, role, &self.limits)
+    }
+
+    /// Lets a device go on in another role, with the token it has; what is to be stored of it. Nothing where it is not in.
+    pub fn give_role(&self, device: DeviceId, role: Role) -> Option<StoredSession> {
+        let mut known = self.lock();
+        let kept = known
+            .values_mut()
+            .find(|kept| kept.session.device == device)?;
+        role.code().clone_into(&mut kept.stored.role);
+        let before = &kept.session;
+        let after = Session::new(
+            device,
+            before.name.clone(),
+            before.skill,
+            role,
+            &self.limits,
+        );
+        let before = std::mem::replace(&mut kept.session, after);
+        before.changed.cancel();
+        Some(kept.stored.clone())
     }
 
     /// The session of a request, if it has one.
@@ -186,6 +213,7 @@ impl Session {
             skill,
             role,
             ended: CancellationToken::new(),
+            changed: CancellationToken::new(),
             streams: Arc::default(),
             meter: Arc::new(Meter::new(limits, Instant::now())),
         }

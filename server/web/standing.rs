@@ -77,7 +77,11 @@ impl Standing {
                 ),
             ),
         };
-        Notice { code, words }
+        Notice {
+            code,
+            words,
+            page: None,
+        }
     }
 
     fn lock(&self) -> std::sync::MutexGuard<'_, Known> {

@@ -5,6 +5,7 @@
 
 import { Alarms } from "./alarm/alarms.js";
 import { Sound } from "./alarm/sound.js";
+import { startCommand } from "./command.js";
 import { startDock } from "./dock.js";
 import { startGo } from "./go.js";
 import { startHands } from "./hands.js";
@@ -64,6 +65,7 @@ if (has("[data-join-form]")) attempt(startJoin);
 if (has("[data-print]")) attempt(startPrint);
 if (has("[data-revoke]")) attempt(startRevoke);
 if (has("[data-reversal], [data-renew-code]")) attempt(() => startReversal(clock));
+if (has("[data-offer], [data-take-command]")) attempt(startCommand);
 if (page.device) attempt(startOwn);
 if (page.device) attempt(startGo);
 if (has("[data-changes]")) attempt(() => startSeen(clock));

@@ -5,27 +5,16 @@
 // Starts from: [data-reversal="<device>"] on a button, with data-minutes (how far back; empty for everything) or
 // data-put-back. Says what became of it in the button itself. Emits nothing.
 
-const ARMED_FOR = 5_000;
+import { armed, disarm } from "./armed.js";
 
 export function startReversal(clock) {
   document.addEventListener("click", (event) => {
     const button = event.target.closest("[data-reversal], [data-renew-code]");
     if (!button || button.disabled) return;
-    if (button.dataset.armed === undefined) return arm(button);
+    if (!armed(button, "Tap again to do it")) return;
     if (button.matches("[data-renew-code]")) renew(button);
     else reverse(button, clock);
   });
-}
-
-function arm(button) {
-  const words = button.textContent;
-  button.dataset.armed = "";
-  button.textContent = "Tap again to do it";
-  setTimeout(() => {
-    if (button.disabled) return;
-    delete button.dataset.armed;
-    button.textContent = words;
-  }, ARMED_FOR);
 }
 
 async function reverse(button, clock) {
@@ -45,7 +34,7 @@ async function reverse(button, clock) {
     button.textContent = "Not done: no network";
   }
   button.disabled = false;
-  delete button.dataset.armed;
+  disarm(button);
 }
 
 async function renew(button) {
@@ -59,5 +48,5 @@ async function renew(button) {
     button.textContent = "Not done: no network";
   }
   button.disabled = false;
-  delete button.dataset.armed;
+  disarm(button);
 }

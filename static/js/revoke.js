@@ -2,26 +2,15 @@
 //
 // Starts from: [data-revoke="<device>"] on a button. Says what became of it in the button itself. Emits nothing.
 
-const ARMED_FOR = 5_000;
+import { armed } from "./armed.js";
 
 export function startRevoke() {
   document.addEventListener("click", (event) => {
     const button = event.target.closest("[data-revoke]");
     if (!button || button.disabled) return;
-    if (button.dataset.armed === undefined) return arm(button);
+    if (!armed(button, "Tap again to remove")) return;
     revoke(button);
   });
-}
-
-function arm(button) {
-  const words = button.textContent;
-  button.dataset.armed = "";
-  button.textContent = "Tap again to remove";
-  setTimeout(() => {
-    if (button.disabled) return;
-    delete button.dataset.armed;
-    button.textContent = words;
-  }, ARMED_FOR);
 }
 
 async function revoke(button) {

@@ -10,7 +10,7 @@ use crate::board::Board;
 use crate::screen::{Browsers, Screen};
 
 /// Puts a report onto the board as somebody's phone would; it happened so many minutes ago.
-async fn told(board: &Board, minutes_ago: i64, about: Value, fact: Value) {
+pub(crate) async fn told(board: &Board, minutes_ago: i64, about: Value, fact: Value) {
     let app = board.app.as_ref().unwrap();
     let author = Author {
         device: DeviceId::new(fresh_id()),
@@ -31,7 +31,7 @@ async fn told(board: &Board, minutes_ago: i64, about: Value, fact: Value) {
 }
 
 /// Somebody with everything on their sheet.
-async fn casualty_seven(board: &Board) -> String {
+pub(crate) async fn casualty_seven(board: &Board) -> String {
     let id = fresh_id().to_string();
     let who = || json!({ "casualty": id });
     let met = json!({ "kind": "casualty.registered/1", "age": "adult", "words": "woman, red coat", "place": "below the east col" });
@@ -71,7 +71,7 @@ async fn casualty_seven(board: &Board) -> String {
 }
 
 /// Prints on A4, keeps it among the artefacts, and counts its pages.
-async fn pages(screen: &Screen, name: &str) -> usize {
+pub(crate) async fn pages(screen: &Screen, name: &str) -> usize {
     let mut paper = PrintParameters::default();
     // A4 in centimetres.
     paper.page.width = 21.0;

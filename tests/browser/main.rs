@@ -16,6 +16,7 @@ mod evac;
 mod incident;
 mod kits;
 mod ladder;
+mod leaving;
 mod net;
 mod out_of_range;
 mod phones;

@@ -143,6 +143,17 @@ impl Screen {
         self.see(".next").await;
     }
 
+    /// Joins as the evacuation coordinator.
+    pub(crate) async fn join_as_evac(&self, board: &Board) {
+        let code = board.app.as_ref().unwrap().codes.evac.clone();
+        self.open(&board.url("/join")).await;
+        self.fill("[name=code]", &code).await;
+        self.fill("[name=name]", self.name).await;
+        self.tap("[data-join-form] button[type=submit]").await;
+        self.see("#evac-now").await;
+        self.see("body[data-link=live]").await;
+    }
+
     /// Joins as the lead.
     pub(crate) async fn join_as_lead(&self, board: &Board) {
         self.lead_at(&board.url("")).await;
@@ -314,6 +325,17 @@ impl Screen {
         self.driver.screenshot(&file).await.unwrap();
     }
 
+    /// Keeps a picture of the page from its top to its end among the artefacts.
+    pub(crate) async fn whole(&self, what: &str) {
+        let wanted = json!({ "format": "png", "captureBeyondViewport": true });
+        let answer = self.cdp("Page.captureScreenshot", wanted).await;
+        let picture = answer["data"].as_str().unwrap();
+        let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("artefacts");
+        std::fs::create_dir_all(&folder).unwrap();
+        let file = folder.join(format!("{}-{what}.png", self.name.to_lowercase()));
+        std::fs::write(file, base64(picture)).unwrap();
+    }
+
     /// The page had no script error and broke no rule of its content policy, and nothing hangs over its side.
     pub(crate) async fn is_sound(&self) {
         let faults = self.ask("return window.faults ?? []").await;
@@ -330,4 +352,21 @@ impl Screen {
     pub(crate) async fn leave(self) {
         self.driver.quit().await.unwrap();
     }
+}
+
+/// Bytes written in base64 (RFC 4648), as the browser hands pictures over.
+fn base64(text: &str) -> Vec<u8> {
+    const LETTERS: &[u8] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut bytes = Vec::with_capacity(text.len() * 3 / 4);
+    let (mut bits, mut held) = (0_u32, 0);
+    for letter in text.bytes().filter(|letter| *letter != b'=') {
+        let value = LETTERS.iter().position(|known| *known == letter).unwrap();
+        bits = bits << 6 | u32::try_from(value).unwrap();
+        held += 6;
+        if held >= 8 {
+            held -= 8;
+            bytes.push(u8::try_from(bits >> held & 255).unwrap());
+        }
+    }
+    bytes
 }

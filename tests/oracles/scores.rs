@@ -2,10 +2,6 @@
 //!
 //! The library (`scores.py`) is never linked in: it answers as a process of its own.
 
-use std::io::Write;
-use std::path::PathBuf;
-use std::process::{Command, Stdio};
-
 use holdfast::rules::scores::gcs::{Eye, Motor, Verbal};
 use holdfast::rules::scores::news2::{News2, News2Readings, OxygenScale, Risk};
 use holdfast::rules::scores::{Consciousness, Gcs};
@@ -16,31 +12,6 @@ use serde_json::{Value, json};
 
 /// How many random sets of readings are compared on each oxygen scale.
 const SETS: usize = 4_000;
-
-/// What the library says about each question.
-fn asked(questions: &[Value]) -> Vec<Value> {
-    let python = crate::python();
-    let script = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/oracles/scores.py");
-    let mut child = Command::new(&python)
-        .arg(script)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .spawn()
-        .unwrap_or_else(|error| panic!("{python}: {error}"));
-    let mut input = child.stdin.take().unwrap();
-    let lines: Vec<String> = questions.iter().map(Value::to_string).collect();
-    let writing = std::thread::spawn(move || writeln!(input, "{}", lines.join("\n")));
-    let output = child.wait_with_output().unwrap();
-    writing.join().unwrap().unwrap();
-    assert!(output.status.success(), "the library failed");
-    let answers: Vec<Value> = String::from_utf8(output.stdout)
-        .unwrap()
-        .lines()
-        .map(|line| serde_json::from_str(line).unwrap())
-        .collect();
-    assert_eq!(answers.len(), questions.len());
-    answers
-}
 
 fn readings() -> impl Strategy<Value = News2Readings> {
     // Dense around every band, with the far ends in it.
@@ -88,7 +59,7 @@ fn news2_agrees_with_a_library() {
             .map(|_| readings().new_tree(&mut runner).unwrap().current())
             .collect();
         let questions: Vec<Value> = sets.iter().map(|one| question(scale, one)).collect();
-        let answers = asked(&questions);
+        let answers = crate::asked("scores.py", &questions);
         let mut seen = std::collections::BTreeSet::new();
         for (one, answer) in sets.iter().zip(&answers) {
             let ours = News2::of(scale, one);
@@ -157,7 +128,7 @@ fn the_coma_scale_agrees_with_a_library_on_every_combination() {
             }
         }
     }
-    let answers = asked(&questions);
+    let answers = crate::asked("scores.py", &questions);
     for (gcs, answer) in sets.iter().zip(&answers) {
         let ours = gcs
             .exact_total()

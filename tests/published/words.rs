@@ -7,8 +7,8 @@
 use holdfast::rules::place::Position;
 use holdfast::rules::words::{
     Answer, Counts, Handover, Incident, Injury, Major, Marking, Moment, NineLine, Order, Report,
-    Signs, Structure, SumsDiffer, Treatment, TreatmentTime, Wartime, handover, methane, nine_line,
-    script, spoken,
+    Security, Signs, SiteContamination, Special, Structure, SumsDiffer, Treatment, TreatmentTime,
+    Wartime, handover, methane, nine_line, script, spoken,
 };
 
 /// 2025-06-14, so many minutes after midnight UTC.
@@ -273,6 +273,20 @@ fn an_update_says_only_what_changed() {
     assert_eq!(letters(&update), "N");
 }
 
+#[test]
+fn what_they_say_is_said_though_nothing_was_measured_and_a_bracket_is_a_pause() {
+    let says = Handover {
+        symptoms: vec!["leg hurts".to_owned()],
+        ..Handover::default()
+    };
+    let report = handover(&says, Structure::Mist, at(14, 30));
+    assert_eq!(text_of(&report, 2), "none measured. Says: leg hurts");
+    assert_eq!(
+        spoken("ON since 1358Z (32 min)"),
+        "applied since one three five eight Zulu, three two minutes"
+    );
+}
+
 fn request() -> NineLine {
     NineLine {
         position: Position::new(54.527, -3.0165),
@@ -312,10 +326,10 @@ fn nine_lines_say_every_letter_with_its_word() {
     };
     assert_eq!(nine_line(&unequal), Err(SumsDiffer(5, 6)));
     // Wartime: line 9 only when there is something to say.
-    let war = |contamination: Option<&str>| {
+    let war = |contamination: &[SiteContamination]| {
         let wartime = Wartime {
-            security: "November, no enemy troops".to_owned(),
-            contamination: contamination.map(str::to_owned),
+            security: Some(Security::NoEnemy),
+            contamination: contamination.to_vec(),
         };
         nine_line(&NineLine {
             wartime: Some(wartime),
@@ -323,10 +337,37 @@ fn nine_lines_say_every_letter_with_its_word() {
         })
         .expect("sums agree")
     };
-    assert_eq!(war(None).lines.len(), 8);
+    assert_eq!(war(&[]).lines.len(), 8);
+    assert_eq!(text_of(&war(&[]), 5), "November, no enemy troops");
     assert_eq!(
-        text_of(&war(Some("Charlie, chemical")), 8),
+        text_of(&war(&[SiteContamination::Chemical]), 8),
         "Charlie, chemical"
+    );
+    // Each letter with its word, the four of line 4 and of line 7 as the card has them.
+    let lines = |special: Vec<Special>, marking: &str| {
+        let asked = NineLine {
+            special: Some(special),
+            marking: Some(Marking::read(marking)),
+            ..request()
+        };
+        let report = nine_line(&asked).expect("sums agree");
+        (
+            text_of(&report, 3).to_owned(),
+            text_of(&report, 6).to_owned(),
+        )
+    };
+    let said = lines(vec![Special::Hoist, Special::Ventilator], "smoke");
+    assert_eq!(said.0, "Bravo, hoist. Delta, ventilator");
+    assert_eq!(said.1, "Charlie, smoke");
+    let said = lines(vec![Special::None], "none");
+    assert_eq!(said.0, "Alfa, none");
+    assert_eq!(said.1, "Delta, none");
+    assert_eq!(
+        lines(vec![Special::Extraction], "panels"),
+        (
+            "Charlie, extraction equipment".to_owned(),
+            "Alfa, panels".to_owned()
+        )
     );
 }
 

@@ -10,11 +10,13 @@ mod harness;
 
 mod alarms;
 mod bleeding;
+mod command;
 mod crash;
 mod door;
 mod faults;
 mod handover;
 mod journal_read;
+mod leaving;
 mod limits;
 mod live;
 mod openapi;

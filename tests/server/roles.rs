@@ -20,6 +20,12 @@ async fn every_door_asks_the_one_table() {
         ("/next".to_owned(), Deed::ReportCare),
         ("/summary".to_owned(), Deed::SeeSummary),
         ("/evac".to_owned(), Deed::SeeCasualties),
+        (format!("/casualties/{casualty}/words"), Deed::SeeCasualties),
+        (format!("/live/words:{casualty}"), Deed::SeeCasualties),
+        ("/log/paper".to_owned(), Deed::SeeCasualties),
+        ("/forms".to_owned(), Deed::SeeSummary),
+        ("/command".to_owned(), Deed::SeeCasualties),
+        ("/live/command".to_owned(), Deed::SeeCasualties),
         ("/live/evac".to_owned(), Deed::SeeCasualties),
         ("/poster".to_owned(), Deed::ManageDevices),
         ("/settings".to_owned(), Deed::ChangeSettings),
@@ -85,6 +91,13 @@ async fn each_role_starts_at_its_own_page() {
         let home = device.gets("/").await;
         assert_eq!(home.status, 303);
         assert_eq!(home.header("location"), session["next"]);
+        let own = match role {
+            Role::Lead => "/board",
+            Role::Helper => "/next",
+            Role::Evac => "/evac",
+            Role::Viewer => "/summary",
+        };
+        assert_eq!(session["next"], own);
         assert_eq!(device.gets(home.header("location")).await.status, 200);
     }
     assert_eq!(board.stranger().gets("/").await.header("location"), "/join");

@@ -1,7 +1,7 @@
 //! Bounds of what is reported about leaving. Wide on purpose: a crew knows its own transport.
 
 use crate::incident::fact::{
-    DestinationChanged, Fact, HistoryTold, Layout, Minutes, Places, SituationReported,
+    DestinationChanged, Fact, HistoryTold, Layout, Minutes, PickUpTold, Places, SituationReported,
     TransportChanged,
 };
 use crate::incident::refusal::Refusal;
@@ -34,11 +34,23 @@ pub(in crate::incident) fn check(fact: &Fact) -> Result<(), Refusal> {
             check_minutes(&changed.minutes.unwrap_or_default())
         }
         Fact::TravelTold(told) => within("minutes", told.minutes.into(), 0, 1440),
+        Fact::WayOnFootTold(told) => {
+            within("metres", told.metres as usize, 0, 30_000)?;
+            within("metres of height", told.height as usize, 0, 4000)?;
+            within("people who carry", told.bearers.into(), 0, 60)
+        }
         Fact::SituationReported(told) if *told == SituationReported::default() => {
             Err(Refusal::SaysNothing)
         }
         Fact::SituationReported(told) => {
             within("the uninjured", told.uninjured.unwrap_or(0).into(), 0, 9999)
+        }
+        Fact::PickUpTold(told) if *told == PickUpTold::default() => Err(Refusal::SaysNothing),
+        Fact::PickUpTold(told) => {
+            let most =
+                |many: Option<usize>| within("the number of things", many.unwrap_or(0), 0, 4);
+            most(told.special.as_ref().map(Vec::len))?;
+            most(told.contamination.as_ref().map(Vec::len))
         }
         Fact::HistoryTold(told) if *told == HistoryTold::default() => Err(Refusal::SaysNothing),
         Fact::HistoryTold(told) => within("years", told.about_years.unwrap_or(0).into(), 0, 120),

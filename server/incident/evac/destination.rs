@@ -6,8 +6,10 @@ use jiff::Timestamp;
 
 use super::transport::Transport;
 use crate::incident::entry::Entry;
-use crate::incident::fact::{DestinationAdded, DestinationKind, Fact, Places};
+use crate::incident::fact::{DestinationAdded, Fact, Places, WayOnFootTold};
 use crate::incident::ids::{DestinationId, TransportId};
+use crate::rules::evac::TransportKind;
+use crate::rules::evac::on_foot::{Carry, TooFew, carry, walk};
 
 /// A destination and what was said of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,20 +22,17 @@ pub struct Destination {
     pub places_at: Option<Timestamp>,
     /// Takes nobody any more.
     pub closed: bool,
-    /// Minutes one way for single transports, where they differ.
-    pub travel: BTreeMap<TransportId, u16>,
+    /// What was last said of the way of single transports, where it differs.
+    pub travel: BTreeMap<TransportId, Travel>,
 }
 
-/// Places to assume while a destination has not said how many: immediate, delayed, minor, for the first hour.
-/// A default of this board; no published number was found. Shown as "assumed".
-pub const fn assumed(kind: DestinationKind) -> [u16; 3] {
-    match kind {
-        DestinationKind::TraumaCentre => [2, 4, 6],
-        DestinationKind::LocalHospital => [1, 2, 4],
-        DestinationKind::MinorInjuries => [0, 0, 10],
-        // Nobody is treated at a meeting point: it takes whoever is brought.
-        DestinationKind::MeetingPoint => [200, 200, 200],
-    }
+/// How long one transport takes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Travel {
+    /// Somebody said how many minutes.
+    Told(u16),
+    /// On foot, by the way and those who go it.
+    OnFoot(WayOnFootTold),
 }
 
 pub(super) fn take(
@@ -59,7 +58,13 @@ pub(super) fn take(
     };
     match &entry.fact {
         Fact::TravelTold(told) => {
-            known.travel.insert(told.transport, told.minutes);
+            let minutes = Travel::Told(told.minutes);
+            known.travel.insert(told.transport, minutes);
+        }
+        Fact::WayOnFootTold(told) => {
+            known
+                .travel
+                .insert(told.transport, Travel::OnFoot(told.clone()));
         }
         Fact::DestinationChanged(said) => {
             if let Some(places) = said.places {
@@ -95,7 +100,7 @@ impl Destination {
             return [0; 3];
         }
         let said = &self.details.places;
-        let [immediate, delayed, minor] = assumed(self.details.place);
+        let [immediate, delayed, minor] = self.details.place.assumed();
         [
             said.immediate.unwrap_or(immediate),
             said.delayed.unwrap_or(delayed),
@@ -105,9 +110,29 @@ impl Destination {
 
     /// Minutes one way on this transport; none where there is no way.
     pub fn minutes(&self, transport: &Transport) -> Option<u16> {
-        self.travel
-            .get(&transport.id)
-            .copied()
-            .or_else(|| self.details.minutes.by(transport.details.means.way()))
+        match self.travel.get(&transport.id) {
+            Some(Travel::Told(minutes)) => Some(*minutes),
+            Some(Travel::OnFoot(_)) => self.on_foot(transport)?.ok(),
+            None => self.details.minutes.by(transport.details.means.way()),
+        }
+    }
+
+    /// The estimate for a transport whose way on foot was told last; too few to carry is an answer.
+    pub fn on_foot(&self, transport: &Transport) -> Option<Result<u16, TooFew>> {
+        let Some(Travel::OnFoot(way)) = self.travel.get(&transport.id) else {
+            return None;
+        };
+        let minutes = if transport.details.means == TransportKind::WalkingParty {
+            Ok(walk(way.metres, way.height))
+        } else {
+            carry(Carry {
+                metres: way.metres,
+                height: way.height,
+                ground: way.ground,
+                bearers: way.bearers,
+                wheel: way.wheel,
+            })
+        };
+        Some(minutes.map(|minutes| u16::try_from(minutes).unwrap_or(u16::MAX)))
     }
 }

@@ -43,6 +43,7 @@ impl Known {
             Fact::CasualtyLoaded(loaded) => Some(loaded.transport),
             Fact::EvacPinned(pinned) => Some(pinned.transport),
             Fact::TravelTold(told) => Some(told.transport),
+            Fact::WayOnFootTold(told) => Some(told.transport),
             _ => None,
         };
         let named_destination = match fact {
@@ -88,8 +89,10 @@ impl Fact {
                 | Self::DestinationAdded(_)
                 | Self::DestinationChanged(_)
                 | Self::TravelTold(_)
+                | Self::WayOnFootTold(_)
                 | Self::PlanAsked(_)
                 | Self::SituationReported(_)
+                | Self::PickUpTold(_)
                 | Self::LineSaid(_)
                 | Self::MessageReadBack(_)
         )

@@ -30,16 +30,16 @@ use super::state::Incident;
 use super::text::{Note, Words};
 
 pub(super) use check::check;
-pub use destination::{Destination, assumed};
+pub use destination::{Destination, Travel};
 pub(super) use history::history;
 pub(super) use known::Known;
 pub use limits::places_left;
 pub use question::{Planned, PlannedTrip, Terms, plan};
-pub use said::{Said, SaidBook};
+pub use said::{Numbered, Said, SaidBook};
 pub use situation::Situation;
-pub use transport::{Transport, TransportState, Trip, Way};
-pub use words::layout_words;
+pub use transport::{Transport, TransportState, Trip};
 pub(super) use words::words;
+pub use words::{layout_words, way_words};
 
 /// Everything about leaving.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -130,6 +130,7 @@ impl Evacuation {
             About::Incident => match &entry.fact {
                 Fact::PlanAsked(_) => self.plan_asked_at = Some(entry.happened_at),
                 Fact::SituationReported(told) => self.situation.take(told, entry),
+                Fact::PickUpTold(told) => self.situation.take_pick_up(told),
                 _ => self.said.take(None, entry),
             },
             About::Wound(_) | About::Kit(_) => {}

@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 
 use crate::incident::entry::Entry;
-use crate::incident::fact::SituationReported;
+use crate::incident::fact::{PickUpTold, SituationReported};
 use crate::incident::text::Words;
 
 /// The latest answer to everything, and who spoke last of a major incident.
@@ -11,10 +11,19 @@ use crate::incident::text::Words;
 pub struct Situation {
     /// The answers.
     pub told: SituationReported,
+    /// What an aircraft asks beside them.
+    pub pick_up: PickUpTold,
     /// When and by whom it was said whether the incident is major.
     pub major_by: Option<(Timestamp, Words)>,
     /// When anything was last told.
     pub at: Option<Timestamp>,
+}
+
+/// Each answer that was given replaces the one before.
+macro_rules! later {
+    ($known:expr, $said:expr, $($field:ident),+) => {
+        $(if $said.$field.is_some() { $known.$field.clone_from(&$said.$field); })+
+    };
 }
 
 impl Situation {
@@ -23,11 +32,9 @@ impl Situation {
             self.major_by = Some((entry.happened_at, entry.by.clone()));
         }
         self.at = Some(entry.happened_at);
-        let known = &mut self.told;
-        macro_rules! later {
-            ($($field:ident),+) => { $(if said.$field.is_some() { known.$field.clone_from(&said.$field); })+ };
-        }
         later!(
+            self.told,
+            said,
             major,
             location,
             position,
@@ -45,6 +52,18 @@ impl Situation {
             radio,
             marking,
             terrain
+        );
+    }
+
+    pub(super) fn take_pick_up(&mut self, said: &PickUpTold) {
+        later!(
+            self.pick_up,
+            said,
+            special,
+            status,
+            wording,
+            security,
+            contamination
         );
     }
 }

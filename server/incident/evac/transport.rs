@@ -4,9 +4,10 @@ use jiff::Timestamp;
 
 use super::Whereabouts;
 use crate::incident::entry::Entry;
-use crate::incident::fact::{Fact, Minutes, TransportAdded, TransportKind, TransportSaid};
+use crate::incident::fact::{Fact, Minutes, TransportAdded, TransportSaid};
 use crate::incident::ids::{CasualtyId, DestinationId, TransportId};
 use crate::incident::text::Note;
+use crate::rules::evac::Way;
 
 /// A transport and how it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -57,19 +58,6 @@ pub struct Trip {
     pub arrived_at: Option<Timestamp>,
     /// Who is on it.
     pub casualties: Vec<CasualtyId>,
-}
-
-/// By which way a transport travels.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
-    /// By road.
-    Road,
-    /// By air.
-    Air,
-    /// On foot.
-    Foot,
-    /// By water.
-    Water,
 }
 
 /// Whether a loaded casualty waits or is gone already: people may be written down after the transport left.
@@ -267,18 +255,6 @@ impl TransportState {
         match self {
             Self::Out => "out of use",
             other => other.code(),
-        }
-    }
-}
-
-impl TransportKind {
-    /// By which way it travels.
-    pub const fn way(self) -> Way {
-        match self {
-            Self::Ambulance | Self::Minibus | Self::Car | Self::Offroad => Way::Road,
-            Self::Helicopter => Way::Air,
-            Self::Boat => Way::Water,
-            Self::StretcherParty | Self::WalkingParty => Way::Foot,
         }
     }
 }

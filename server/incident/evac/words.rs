@@ -4,7 +4,8 @@ use jiff::Timestamp;
 
 use crate::incident::fact::{
     CasualtyHandedOver, DestinationChanged, EvacAsked, Fact, HistoryTold, Layout, Major, Minutes,
-    Places, Sex, SituationReported, TransportAdded, TransportChanged,
+    PickUpTold, Places, Sex, SituationReported, TransportAdded, TransportChanged, TransportKind,
+    WayOnFootTold,
 };
 use crate::incident::ids::{CasualtyId, DestinationId, DeviceId, TransportId};
 use crate::incident::state::Incident;
@@ -53,14 +54,31 @@ pub(in crate::incident) fn words(fact: &Fact, incident: &Incident) -> Option<Str
             transport(incident, told.transport),
             told.minutes
         ),
+        Fact::WayOnFootTold(told) => format!(
+            "{} goes {} on foot",
+            transport(incident, told.transport),
+            way_words(told, carries(incident, told.transport))
+        ),
         other => return message_words(other, incident),
     })
+}
+
+/// "1200 m, path, 40 m of height, 8 carry"; who walk carry nobody.
+pub fn way_words(told: &WayOnFootTold, carried: bool) -> String {
+    list([
+        Some(format!("{} m", told.metres)),
+        Some(told.ground.words().to_owned()),
+        (told.height > 0).then(|| format!("{} m of height", told.height)),
+        carried.then(|| format!("{} carry", told.bearers)),
+        (carried && told.wheel).then(|| "on a wheel".to_owned()),
+    ])
 }
 
 fn message_words(fact: &Fact, incident: &Incident) -> Option<String> {
     Some(match fact {
         Fact::PlanAsked(_) => "plan asked for anew".to_owned(),
         Fact::SituationReported(told) => situation_words(told),
+        Fact::PickUpTold(told) => pick_up_words(told),
         Fact::LineSaid(said) => format!(
             "said, {} {}: {}{}",
             said.message.words(),
@@ -252,6 +270,32 @@ fn situation_words(told: &SituationReported) -> String {
     ])
 }
 
+fn pick_up_words(told: &PickUpTold) -> String {
+    let several = |what: &str, words: String| format!("{what}: {words}");
+    list([
+        told.special.as_ref().map(|special| {
+            let words = special.iter().map(|one| one.words());
+            several(
+                "equipment the aircraft needs",
+                some_words(words).unwrap_or_else(|| "none".to_owned()),
+            )
+        }),
+        told.status
+            .as_ref()
+            .map(|status| format!("people: {status}")),
+        told.wording.map(|wording| wording.words().to_owned()),
+        told.security
+            .map(|security| format!("security: {}", security.words())),
+        told.contamination.as_ref().map(|all| {
+            let words = all.iter().map(|one| one.words());
+            several(
+                "contamination",
+                some_words(words).unwrap_or_else(|| "none".to_owned()),
+            )
+        }),
+    ])
+}
+
 impl Major {
     /// The words shown to people.
     pub const fn words(self) -> &'static str {
@@ -279,6 +323,11 @@ fn transport(incident: &Incident, id: TransportId) -> String {
         || "a transport".to_owned(),
         |known| known.details.name.to_string(),
     )
+}
+
+fn carries(incident: &Incident, id: TransportId) -> bool {
+    let known = incident.evacuation().transports.get(&id);
+    known.is_none_or(|known| known.details.means != TransportKind::WalkingParty)
 }
 
 fn destination(incident: &Incident, id: DestinationId) -> String {

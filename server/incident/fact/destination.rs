@@ -4,32 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::incident::ids::TransportId;
 use crate::incident::text::Words;
-
-/// What kind of place takes people in: says what to assume while it has not said how many.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    PartialOrd,
-    Ord,
-    Serialize,
-    Deserialize,
-    utoipa::ToSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum DestinationKind {
-    /// A centre for the badly injured.
-    TraumaCentre,
-    /// A local hospital.
-    LocalHospital,
-    /// A place for minor injuries.
-    MinorInjuries,
-    /// A meeting point, a hut, a road head.
-    MeetingPoint,
-}
+pub use crate::rules::evac::DestinationKind;
+use crate::rules::evac::on_foot::Ground;
 
 /// What a destination can do.
 #[derive(
@@ -152,6 +128,31 @@ pub struct TravelTold {
     pub minutes: u16,
 }
 
+/// The way on foot to this destination, and who goes it: how long it takes follows from that. The later of this and a
+/// told time stands.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WayOnFootTold {
+    /// Which transport: a stretcher party or people who walk.
+    pub transport: TransportId,
+    /// How far, in metres, 0 to 30000.
+    #[schema(maximum = 30000)]
+    pub metres: u32,
+    /// Height lost or gained on the way, in metres, 0 to 4000.
+    #[serde(default)]
+    #[schema(maximum = 4000)]
+    pub height: u32,
+    /// The ground.
+    pub ground: Ground,
+    /// How many carry, 0 to 60; nobody where people walk.
+    #[serde(default)]
+    #[schema(maximum = 60)]
+    pub bearers: u16,
+    /// A wheel under the stretcher.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub wheel: bool,
+}
+
 impl Places {
     /// Whether nothing was said.
     pub fn says_nothing(&self) -> bool {
@@ -163,36 +164,6 @@ impl Minutes {
     /// Whether nothing was said.
     pub fn says_nothing(&self) -> bool {
         *self == Self::default()
-    }
-}
-
-impl DestinationKind {
-    /// All kinds.
-    pub const ALL: [Self; 4] = [
-        Self::TraumaCentre,
-        Self::LocalHospital,
-        Self::MinorInjuries,
-        Self::MeetingPoint,
-    ];
-
-    /// The words shown to people.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::TraumaCentre => "trauma centre",
-            Self::LocalHospital => "local hospital",
-            Self::MinorInjuries => "minor injuries",
-            Self::MeetingPoint => "meeting point",
-        }
-    }
-
-    /// The stored code.
-    pub const fn code(self) -> &'static str {
-        match self {
-            Self::TraumaCentre => "trauma_centre",
-            Self::LocalHospital => "local_hospital",
-            Self::MinorInjuries => "minor_injuries",
-            Self::MeetingPoint => "meeting_point",
-        }
     }
 }
 

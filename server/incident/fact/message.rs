@@ -5,6 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::incident::ids::DeviceId;
 use crate::incident::text::{Note, Text, Words};
+pub use crate::rules::words::Wording;
+use crate::rules::words::{Security, SiteContamination, Special};
 
 /// Whether a major incident was declared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
@@ -89,6 +91,30 @@ pub struct SituationReported {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<String>, max_length = 280)]
     pub terrain: Option<Note>,
+}
+
+/// What an aircraft asks of the pick-up beside the situation; what is left out stays as it was.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PickUpTold {
+    /// What the aircraft must bring, at most 4; "none" is an answer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 4)]
+    pub special: Option<Vec<Special>>,
+    /// Who the casualties are: "civilians".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>, max_length = 80)]
+    pub status: Option<Words>,
+    /// Which wording lines 6 and 9 have; peacetime until somebody says otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wording: Option<Wording>,
+    /// Security at the site, for wartime wording.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub security: Option<Security>,
+    /// Contamination at the site, for wartime wording, at most 4.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(max_items = 4)]
+    pub contamination: Option<Vec<SiteContamination>>,
 }
 
 /// A casualty's sex, as far as somebody saw or asked.

@@ -35,6 +35,7 @@ pub use casualty::{
 };
 pub use destination::{
     Ability, DestinationAdded, DestinationChanged, DestinationKind, Minutes, Places, TravelTold,
+    WayOnFootTold,
 };
 pub use evac::{
     CasualtyHandedOver, CasualtyLoaded, CasualtyUnloaded, EvacAsked, EvacFreed, EvacHeld,
@@ -45,8 +46,8 @@ pub use incident::{
     NoteAdded, Skill,
 };
 pub use message::{
-    CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, Sex,
-    SituationReported,
+    CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, PickUpTold, Sex,
+    SituationReported, Wording,
 };
 pub use settings::{HelperTrained, PolicyChanged};
 pub use supply::{ItemCount, ItemMoved, KitCounted, KitDescribed, StockCounted, StockMoved};
@@ -188,10 +189,14 @@ facts! {
     DestinationChanged(DestinationChanged) = "destination.changed/1", about Destination;
     /// How long a transport takes to a destination.
     TravelTold(TravelTold) = "travel.told/1", about Destination;
+    /// The way on foot to a destination was told.
+    WayOnFootTold(WayOnFootTold) = "travel.told/2", about Destination;
     /// The plan was asked for anew.
     PlanAsked(PlanAsked) = "plan.asked/1", about Incident;
     /// What the incident report needs.
     SituationReported(SituationReported) = "situation.reported/1", about Incident;
+    /// What an aircraft asks of the pick-up was told.
+    PickUpTold(PickUpTold) = "pickup.told/1", about Incident;
     /// A line of a message was read out.
     LineSaid(LineSaid) = "line.said/1", about Incident | Casualty;
     /// A message was read back.

@@ -5,40 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::incident::ids::DestinationId;
 use crate::incident::text::{Note, Words};
-
-/// What carries people.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    PartialOrd,
-    Ord,
-    Serialize,
-    Deserialize,
-    utoipa::ToSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum TransportKind {
-    /// A road ambulance.
-    Ambulance,
-    /// A helicopter.
-    Helicopter,
-    /// A minibus.
-    Minibus,
-    /// A car.
-    Car,
-    /// A car for rough ground.
-    Offroad,
-    /// A boat.
-    Boat,
-    /// People who carry a stretcher.
-    StretcherParty,
-    /// People who walk with the walking wounded.
-    WalkingParty,
-}
+pub use crate::rules::evac::TransportKind;
 
 /// So many places at once, of which one arrangement is used per trip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -228,48 +195,6 @@ pub struct TransportLeft {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct TransportArrived {}
-
-impl TransportKind {
-    /// All kinds.
-    pub const ALL: [Self; 8] = [
-        Self::Ambulance,
-        Self::Helicopter,
-        Self::Minibus,
-        Self::Car,
-        Self::Offroad,
-        Self::Boat,
-        Self::StretcherParty,
-        Self::WalkingParty,
-    ];
-
-    /// The words shown to people.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Ambulance => "ambulance",
-            Self::Helicopter => "helicopter",
-            Self::Minibus => "minibus",
-            Self::Car => "car",
-            Self::Offroad => "off-road car",
-            Self::Boat => "boat",
-            Self::StretcherParty => "stretcher party",
-            Self::WalkingParty => "walking party",
-        }
-    }
-
-    /// The stored code.
-    pub const fn code(self) -> &'static str {
-        match self {
-            Self::Ambulance => "ambulance",
-            Self::Helicopter => "helicopter",
-            Self::Minibus => "minibus",
-            Self::Car => "car",
-            Self::Offroad => "offroad",
-            Self::Boat => "boat",
-            Self::StretcherParty => "stretcher_party",
-            Self::WalkingParty => "walking_party",
-        }
-    }
-}
 
 impl TransportSaid {
     /// The words shown to people.

@@ -3,25 +3,11 @@
 //! Owns the presets. All are defaults: what the crew answers to "how many lying, how many sitting, can you care for an
 //! unstable one?" goes before them. Sources stand at each kind; "ours" means a default of our own.
 
-use serde::{Deserialize, Serialize};
-
+use super::means::{TransportKind, Way};
 use super::problem::{Equipment, Layout};
 
-/// A kind of transport.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    PartialOrd,
-    Ord,
-    Serialize,
-    Deserialize,
-    utoipa::ToSchema,
-)]
-#[serde(rename_all = "snake_case")]
+/// A kind of transport, finer than what it is called: an ambulance may take one stretcher or two.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// Road ambulance with one stretcher. EN 1789 types A1, A2 (from an operator's page), B and C (from memory);
     /// numbers ours.
@@ -101,21 +87,37 @@ impl Kind {
         Self::WalkOut,
     ];
 
-    /// The word on a screen.
+    /// What it is.
+    pub const fn means(self) -> TransportKind {
+        match self {
+            Self::Ambulance | Self::AmbulanceTwo | Self::FieldAmbulance => TransportKind::Ambulance,
+            Self::HelicopterLight | Self::HelicopterMedium | Self::HelicopterLarge => {
+                TransportKind::Helicopter
+            }
+            Self::Minibus => TransportKind::Minibus,
+            Self::Car => TransportKind::Car,
+            Self::OffRoad => TransportKind::Offroad,
+            Self::Boat => TransportKind::Boat,
+            Self::StretcherParty => TransportKind::StretcherParty,
+            Self::WalkOut => TransportKind::WalkingParty,
+        }
+    }
+
+    /// The words on a screen.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Ambulance => "ambulance, one stretcher",
-            Self::AmbulanceTwo => "ambulance, two stretchers",
-            Self::FieldAmbulance => "field ambulance",
-            Self::HelicopterLight => "light helicopter",
-            Self::HelicopterMedium => "medium helicopter",
-            Self::HelicopterLarge => "large helicopter",
-            Self::Minibus => "minibus",
-            Self::Car => "car",
-            Self::OffRoad => "off-road car",
-            Self::Boat => "boat",
-            Self::StretcherParty => "stretcher party on foot",
-            Self::WalkOut => "walk out with an escort",
+            Self::Ambulance => "Ambulance, one stretcher",
+            Self::AmbulanceTwo => "Ambulance, two stretchers",
+            Self::FieldAmbulance => "Field ambulance",
+            Self::HelicopterLight => "Helicopter, light",
+            Self::HelicopterMedium => "Helicopter, medium",
+            Self::HelicopterLarge => "Helicopter, large",
+            Self::Minibus => "Minibus",
+            Self::Car => "Car",
+            Self::OffRoad => "Off-road car",
+            Self::Boat => "Boat",
+            Self::StretcherParty => "Stretcher party on foot",
+            Self::WalkOut => "Walking out with an escort",
         }
     }
 
@@ -144,10 +146,7 @@ impl Kind {
             load,
             unload,
             on_foot: matches!(self, Self::WalkOut),
-            by_daylight: matches!(
-                self,
-                Self::HelicopterLight | Self::HelicopterMedium | Self::HelicopterLarge
-            ),
+            by_daylight: matches!(self.means().way(), Way::Air),
         }
     }
 }

@@ -11,8 +11,10 @@ mod fault;
 pub mod kinds;
 mod local;
 mod matching;
+mod means;
 mod model;
 pub mod on_foot;
+mod places;
 mod planner;
 pub mod priority;
 mod problem;
@@ -26,6 +28,8 @@ mod why;
 
 pub use checker::{Checked, TimedTrip, check};
 pub use fault::Fault;
+pub use means::{TransportKind, Way};
+pub use places::DestinationKind;
 pub use planner::{Effort, Plan, plan, plan_with};
 pub use problem::{
     Ability, Casualty, CasualtyId, Destination, DestinationId, Equipment, Layout, LeftTrip,

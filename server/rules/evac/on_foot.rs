@@ -31,6 +31,29 @@ pub enum Ground {
     VeryRough,
 }
 
+impl Ground {
+    /// All, the easiest first.
+    pub const ALL: [Self; 3] = [Self::Path, Self::Rough, Self::VeryRough];
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Path => "path",
+            Self::Rough => "rough",
+            Self::VeryRough => "very_rough",
+        }
+    }
+
+    /// The words shown to people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Path => "path",
+            Self::Rough => "rough ground",
+            Self::VeryRough => "very rough or steep",
+        }
+    }
+}
+
 /// A carry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Carry {

@@ -80,25 +80,3 @@ pub fn deadline(
         (a, b) => a.or(b),
     }
 }
-
-/// Places to assume at a destination while nobody has given a number, per first hour: ours, to be shown as "assumed".
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Assumed {
-    /// A trauma centre.
-    TraumaCentre,
-    /// A local hospital.
-    LocalHospital,
-    /// A place for minor injuries.
-    MinorInjuries,
-}
-
-impl Assumed {
-    /// Places for each priority, first to last.
-    pub const fn places(self) -> [u32; 4] {
-        match self {
-            Self::TraumaCentre => [2, 4, 6, 0],
-            Self::LocalHospital => [1, 2, 4, 0],
-            Self::MinorInjuries => [0, 0, 10, 0],
-        }
-    }
-}

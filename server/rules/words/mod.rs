@@ -17,7 +17,10 @@ pub use handover::{
 };
 pub use methane::{Counts, Incident, Major, methane};
 pub use moment::Moment;
-pub use nine_line::{Marking, NineLine, Special, SumsDiffer, Wartime, nine_line};
+pub use nine_line::{
+    Marking, NineLine, Security, SiteContamination, Special, SumsDiffer, Wartime, Wording,
+    nine_line,
+};
 pub use report::{Line, Report};
 pub use signs::Signs;
-pub use spoken::{script, spoken};
+pub use spoken::{aloud, script, spoken};

@@ -3,12 +3,17 @@
 //! Owns the lines (US Army GTA 08-01-004) with peacetime wording unless wartime is asked for. A letter is never said
 //! without its word: the letters B and C of line 3 mean different things in two readings that are both in use.
 
+use serde::{Deserialize, Serialize};
+
 use super::report::{Line, Report};
 use crate::rules::place::Position;
 
 /// What line 4 can ask for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Special {
+    /// Nothing.
+    None,
     /// A hoist.
     Hoist,
     /// Extraction equipment.
@@ -32,13 +37,51 @@ pub enum Marking {
     Other(String),
 }
 
+/// Which wording lines 6 and 9 have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Wording {
+    /// Wounds, and the ground.
+    Peacetime,
+    /// Security, and contamination.
+    Wartime,
+}
+
+/// Line 6 in wartime.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Security {
+    /// No enemy troops.
+    NoEnemy,
+    /// Possibly enemy troops.
+    PossiblyEnemy,
+    /// Enemy troops.
+    Enemy,
+    /// Enemy troops, and an escort is needed.
+    EnemyEscort,
+}
+
+/// Line 9 in wartime.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SiteContamination {
+    /// Nuclear.
+    Nuclear,
+    /// Biological.
+    Biological,
+    /// Chemical.
+    Chemical,
+    /// Radiological (newer forms, from memory).
+    Radiological,
+}
+
 /// What wartime wording needs on top.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Wartime {
-    /// Line 6: "no enemy troops" and so on, with its letter's word.
-    pub security: String,
+    /// Line 6; `None` is what nobody has said.
+    pub security: Option<Security>,
     /// Line 9, only when there is some.
-    pub contamination: Option<String>,
+    pub contamination: Vec<SiteContamination>,
 }
 
 /// What the request says; `None` is what nobody has said.
@@ -74,6 +117,20 @@ pub struct NineLine {
     pub wartime: Option<Wartime>,
 }
 
+impl Marking {
+    /// What somebody wrote, with the letter of the table where it has one; anything else is "other".
+    pub fn read(written: &str) -> Self {
+        let written = written.trim();
+        match written.to_lowercase().as_str() {
+            "panel" | "panels" => Self::Panels,
+            "flare" | "flares" | "pyrotechnic" | "pyrotechnic signal" => Self::Pyrotechnic,
+            "smoke" => Self::Smoke,
+            "none" | "no" | "not marked" => Self::Unmarked,
+            _ => Self::Other(written.to_owned()),
+        }
+    }
+}
+
 /// The request.
 ///
 /// # Errors
@@ -107,7 +164,11 @@ pub fn nine_line(request: &NineLine) -> Result<Report, SumsDiffer> {
         Line::new("Line 5", "Patients by type", Some(types(request))),
     ];
     match &request.wartime {
-        Some(war) => lines.push(Line::new("Line 6", "Security", Some(war.security.clone()))),
+        Some(war) => lines.push(Line::new(
+            "Line 6",
+            "Security",
+            war.security.map(|security| security.said().to_owned()),
+        )),
         None => lines.push(Line::new("Line 6", "Wounds", request.wounds.clone())),
     }
     lines.push(Line::new(
@@ -122,12 +183,9 @@ pub fn nine_line(request: &NineLine) -> Result<Report, SumsDiffer> {
     ));
     match &request.wartime {
         Some(war) => {
-            if let Some(contamination) = &war.contamination {
-                lines.push(Line::new(
-                    "Line 9",
-                    "Contamination",
-                    Some(contamination.clone()),
-                ));
+            if !war.contamination.is_empty() {
+                let said: Vec<&str> = war.contamination.iter().map(|one| one.said()).collect();
+                lines.push(Line::new("Line 9", "Contamination", Some(said.join(". "))));
             }
         }
         None => lines.push(Line::new("Line 9", "Terrain", request.terrain.clone())),
@@ -177,18 +235,16 @@ fn joined(parts: &[(u32, &str)]) -> String {
 }
 
 fn special(special: &[Special]) -> String {
-    if special.is_empty() {
-        return "Alfa, none".to_owned();
-    }
-    let words: Vec<&str> = special
+    let said: Vec<&str> = special
         .iter()
-        .map(|one| match one {
-            Special::Hoist => "Bravo, hoist",
-            Special::Extraction => "Charlie, extraction equipment",
-            Special::Ventilator => "Delta, ventilator",
-        })
+        .filter(|one| **one != Special::None)
+        .map(|one| one.said())
         .collect();
-    words.join(". ")
+    if said.is_empty() {
+        Special::None.said().to_owned()
+    } else {
+        said.join(". ")
+    }
 }
 
 fn marking(marking: &Marking) -> String {
@@ -198,5 +254,120 @@ fn marking(marking: &Marking) -> String {
         Marking::Smoke => "Charlie, smoke".to_owned(),
         Marking::Unmarked => "Delta, none".to_owned(),
         Marking::Other(what) => format!("Echo, other: {what}"),
+    }
+}
+
+impl Special {
+    /// All.
+    pub const ALL: [Self; 4] = [Self::None, Self::Hoist, Self::Extraction, Self::Ventilator];
+
+    /// The letter with its word.
+    const fn said(self) -> &'static str {
+        match self {
+            Self::None => "Alfa, none",
+            Self::Hoist => "Bravo, hoist",
+            Self::Extraction => "Charlie, extraction equipment",
+            Self::Ventilator => "Delta, ventilator",
+        }
+    }
+
+    /// The words shown to people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Hoist => "hoist",
+            Self::Extraction => "extraction equipment",
+            Self::Ventilator => "ventilator",
+        }
+    }
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Hoist => "hoist",
+            Self::Extraction => "extraction",
+            Self::Ventilator => "ventilator",
+        }
+    }
+}
+
+impl Wording {
+    /// The words shown to people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Peacetime => "peacetime wording",
+            Self::Wartime => "wartime wording",
+        }
+    }
+}
+
+impl Security {
+    /// All, the safest first.
+    pub const ALL: [Self; 4] = [
+        Self::NoEnemy,
+        Self::PossiblyEnemy,
+        Self::Enemy,
+        Self::EnemyEscort,
+    ];
+
+    /// The letter with its word.
+    const fn said(self) -> &'static str {
+        match self {
+            Self::NoEnemy => "November, no enemy troops",
+            Self::PossiblyEnemy => "Papa, possibly enemy troops, caution",
+            Self::Enemy => "Echo, enemy troops, caution",
+            Self::EnemyEscort => "X-ray, enemy troops, armed escort required",
+        }
+    }
+
+    /// The words shown to people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::NoEnemy => "no enemy troops",
+            Self::PossiblyEnemy => "possibly enemy troops",
+            Self::Enemy => "enemy troops",
+            Self::EnemyEscort => "enemy troops, armed escort required",
+        }
+    }
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::NoEnemy => "no_enemy",
+            Self::PossiblyEnemy => "possibly_enemy",
+            Self::Enemy => "enemy",
+            Self::EnemyEscort => "enemy_escort",
+        }
+    }
+}
+
+impl SiteContamination {
+    /// All.
+    pub const ALL: [Self; 4] = [
+        Self::Nuclear,
+        Self::Biological,
+        Self::Chemical,
+        Self::Radiological,
+    ];
+
+    /// The letter with its word.
+    const fn said(self) -> &'static str {
+        match self {
+            Self::Nuclear => "November, nuclear",
+            Self::Biological => "Bravo, biological",
+            Self::Chemical => "Charlie, chemical",
+            Self::Radiological => "Romeo, radiological",
+        }
+    }
+
+    /// The words shown to people, and the stored code.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Nuclear => "nuclear",
+            Self::Biological => "biological",
+            Self::Chemical => "chemical",
+            Self::Radiological => "radiological",
+        }
     }
 }

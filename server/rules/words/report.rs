@@ -35,6 +35,32 @@ impl Line {
     }
 }
 
+impl Line {
+    /// What is kept of it when it was said, and how it is known again: its letter and what that stands for.
+    pub fn key(&self) -> String {
+        format!("{} {}", self.letter, self.label)
+    }
+
+    /// What it says apart from running minutes: those change by themselves and are no news. At most 600 characters; a
+    /// longer line is compared by its beginning.
+    pub fn stable(&self) -> String {
+        let mut stable = String::new();
+        let mut rest = self.text.as_str();
+        while let Some(at) = rest.find(" (") {
+            let inside = &rest[at + 2..];
+            let end = inside.find(')').unwrap_or(inside.len());
+            let number = inside[..end].strip_suffix(" min").unwrap_or("x");
+            stable.push_str(&rest[..at]);
+            if number.is_empty() || !number.chars().all(|c| c.is_ascii_digit()) {
+                stable.push_str(&rest[at..(at + 2 + end + 1).min(rest.len())]);
+            }
+            rest = &rest[(at + 2 + end + 1).min(rest.len())..];
+        }
+        let whole = stable + rest;
+        whole.chars().take(600).collect()
+    }
+}
+
 impl Report {
     /// What is still to be asked for.
     pub fn missing(&self) -> impl Iterator<Item = &Line> {
@@ -50,7 +76,7 @@ impl Report {
                     .lines
                     .iter()
                     .find(|old| (old.letter, old.label) == (line.letter, line.label));
-                old.is_none_or(|old| old.text != line.text)
+                old.is_none_or(|old| old.stable() != line.stable())
             })
             .collect()
     }
@@ -96,5 +122,20 @@ impl Report {
             .iter()
             .map(|line| line.text.split_whitespace().count())
             .sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Line;
+
+    #[test]
+    fn running_minutes_are_no_news_and_other_brackets_stay() {
+        let stable = |text: &str| Line::new("T", "Treatment", Some(text.to_owned())).stable();
+        assert_eq!(
+            stable("tourniquet ON since 1358Z (32 min); splint (left leg)"),
+            "tourniquet ON since 1358Z; splint (left leg)"
+        );
+        assert_eq!(stable("open (bracket"), "open (bracket");
     }
 }

@@ -21,18 +21,24 @@ pub struct Signs {
     pub refill: Option<u16>,
 }
 
-/// The newest look with everything, the oldest with what was taken; a single look once.
+/// The newest look with everything, the oldest with what was taken; a single look once. What they say is said also
+/// where nothing was measured.
 pub(super) fn signs(all: &[Signs], symptoms: &[String]) -> Option<String> {
-    let newest = all.iter().max_by_key(|signs| signs.at)?;
-    let oldest = all.iter().min_by_key(|signs| signs.at)?;
-    let mut parts = vec![look(newest, true)];
-    if oldest.at != newest.at {
-        parts.push(look(oldest, false));
-    }
+    let newest = all.iter().max_by_key(|signs| signs.at);
+    let oldest = all.iter().min_by_key(|signs| signs.at);
+    let oldest = oldest.filter(|oldest| newest.is_some_and(|newest| newest.at != oldest.at));
+    let mut parts: Vec<String> = newest
+        .map(|newest| look(newest, true))
+        .into_iter()
+        .chain(oldest.map(|oldest| look(oldest, false)))
+        .collect();
     if !symptoms.is_empty() {
+        if parts.is_empty() {
+            parts.push("none measured".to_owned());
+        }
         parts.push(format!("Says: {}", symptoms.join(", ")));
     }
-    Some(parts.join(". "))
+    (!parts.is_empty()).then(|| parts.join(". "))
 }
 
 fn look(signs: &Signs, whole: bool) -> String {

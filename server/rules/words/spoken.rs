@@ -5,7 +5,7 @@
 //! words instead of "wun" and "fower", at most twelve a line, and a break between letters are our choice. Promises: no
 //! figure is left in what is to be read.
 
-use super::report::Report;
+use super::report::{Line, Report};
 
 const FIGURES: [&str; 10] = [
     "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
@@ -47,10 +47,15 @@ pub fn script(report: &Report) -> Vec<String> {
             lines.push("Questions?".to_owned());
             continue;
         }
-        lines.extend(blocks(&spoken(&format!("{}: {}.", line.label, line.text))));
+        lines.extend(aloud(line));
     }
     lines.push("Read back. Over.".to_owned());
     lines
+}
+
+/// One line as it is read: what its letter stands for, then what it says, at most twelve words at a time.
+pub fn aloud(line: &Line) -> Vec<String> {
+    blocks(&spoken(&format!("{}: {}.", line.label, line.text)))
 }
 
 fn blocks(text: &str) -> Vec<String> {
@@ -84,6 +89,13 @@ pub fn spoken(text: &str) -> String {
             said.push(parts.join(", "));
             at += taken;
             continue;
+        }
+        // A bracket is a pause: "since … Zulu, three two minutes".
+        if words[at].starts_with('(')
+            && let Some(last) = said.last_mut()
+            && last.ends_with(char::is_alphanumeric)
+        {
+            last.push(',');
         }
         let after_decimal = at > 0 && words[at - 1].contains('.') && is_number(words[at - 1]);
         said.push(word(words[at], after_decimal));

@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::super::view::{CasualtyView, CategoryView, DutyView, Moment, StockView, stock};
 use super::{Shown, Stage, draw};
-use crate::incident::{Bleeding, Casualty, Duty};
+use crate::incident::{Bleeding, Casualty, DeviceId, Duty};
 use crate::rules::triage::Category;
 
 #[derive(Template)]
@@ -160,12 +160,6 @@ impl Stage<'_> {
 
     pub(in crate::web) fn people(&self) -> Shown {
         self.show("people", None, self.all_touched(), || {
-            let has = |device| {
-                self.incident
-                    .casualties()
-                    .filter(|one| one.helpers().any(|helper| helper == device))
-                    .count()
-            };
             let people = self
                 .incident
                 .people()
@@ -173,11 +167,18 @@ impl Stage<'_> {
                     name: person.name.to_string(),
                     role: person.role.code(),
                     skill: person.skill.words(),
-                    casualties: has(person.device),
+                    casualties: self.has(person.device),
                 })
                 .collect();
             draw(&People { people })
         })
+    }
+
+    /// How many casualties somebody has.
+    pub(super) fn has(&self, device: DeviceId) -> usize {
+        let all = self.incident.casualties();
+        all.filter(|one| one.helpers().any(|helper| helper == device))
+            .count()
     }
 
     pub(in crate::web) fn leaving(&self) -> Shown {

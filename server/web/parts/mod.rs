@@ -5,6 +5,7 @@
 
 mod board;
 mod casualty;
+mod command;
 mod entries;
 mod evac;
 mod exposures;
@@ -24,6 +25,8 @@ use super::app::App;
 use super::session::Session;
 use crate::incident::{Casualty, CasualtyId, DeviceId, Incident, Seq};
 use crate::live::{Part, View, Views};
+
+pub(super) use command::Asked;
 
 /// What changed for some views since a position.
 #[derive(Debug, Serialize)]
@@ -54,9 +57,13 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                         .parts
                         .extend(parts.filter_map(|part| part.after(since)));
                 }
+                View::Words(id) => {
+                    changed.parts.extend(stage.casualty_words(id).after(since));
+                }
                 View::Summary => changed.parts.extend(stage.summary().after(since)),
                 View::Lead => changed.parts.extend(stage.exposures().after(since)),
                 View::Kits => changed.parts.extend(stage.kits().after(since)),
+                View::Command => changed.parts.extend(stage.briefing().after(since)),
                 View::Settings => changed.parts.extend(stage.settings().after(since)),
                 View::Log => changed.parts.extend(stage.entries_since(since)),
             }
@@ -91,21 +98,30 @@ impl Shown {
 struct Heading {
     name: String,
     place: String,
+    /// Who is in command.
+    lead: String,
 }
 
 impl Stage<'_> {
-    /// What the incident is called and where it is: on every page.
+    /// What the incident is called, where it is and who leads: on every page.
     pub(in crate::web) fn heading(&self) -> Shown {
-        self.show("heading", None, self.incident.touched().incident, || {
-            let about = self.incident.description();
-            let text = |words: Option<&crate::incident::Words>| {
-                words.map(ToString::to_string).unwrap_or_default()
-            };
-            draw(&Heading {
-                name: text(about.name.as_ref()),
-                place: text(about.place.as_ref()),
-            })
-        })
+        let touched = self.incident.touched();
+        self.show(
+            "heading",
+            None,
+            touched.incident.max(touched.people),
+            || {
+                let about = self.incident.description();
+                let text = |words: Option<&crate::incident::Words>| {
+                    words.map(ToString::to_string).unwrap_or_default()
+                };
+                draw(&Heading {
+                    name: text(about.name.as_ref()),
+                    place: text(about.place.as_ref()),
+                    lead: text(self.incident.in_command().map(|person| &person.name)),
+                })
+            },
+        )
     }
 
     fn show(

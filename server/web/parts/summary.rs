@@ -59,15 +59,6 @@ impl Stage<'_> {
         let sums = (0..4)
             .map(|column| lines.iter().map(|line| line.counts[column]).sum())
             .collect();
-        let tourniquets = views
-            .iter()
-            .flat_map(|one| {
-                one.wounds
-                    .iter()
-                    .map(move |wound| (one.clone(), wound.clone()))
-            })
-            .filter(|(_, wound)| wound.tourniquet_since.is_some())
-            .collect();
         Summary {
             incident: text(about.name.as_ref()),
             place: text(about.place.as_ref()),
@@ -81,7 +72,7 @@ impl Stage<'_> {
             all: lines.iter().map(|line| line.all).sum(),
             lines,
             sums,
-            tourniquets,
+            tourniquets: self.tied(),
             requests: self.requests(),
             bleeding: views.iter().filter(|one| one.bleeds).cloned().collect(),
             bring: to_bring(self.incident),

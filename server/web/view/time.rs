@@ -29,6 +29,14 @@ pub(crate) fn hour(at: Timestamp) -> String {
         .to_string()
 }
 
+/// "25 Nov 2026" at this machine.
+pub(crate) fn day(at: Timestamp) -> String {
+    TimeZone::system()
+        .to_datetime(at)
+        .strftime("%-d %b %Y")
+        .to_string()
+}
+
 /// "UTC+01:00": what "14:03" on a page of this machine means.
 pub(crate) fn zone(at: Timestamp) -> String {
     let offset = TimeZone::system().to_offset(at).seconds();

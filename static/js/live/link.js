@@ -23,7 +23,7 @@ const ASK_AGAIN = 15_000;
 const RELOAD_AGAIN = 30_000;
 
 const JOIN_AGAIN = "The board asks this phone to join again. Nothing on it is lost.";
-const OTHER_DEVICE = "This phone joined again since this page was opened. Load it again.";
+const OTHER_DEVICE = "This phone has joined again or has another role since this page was opened. Load it again.";
 const NEWER_PAGE = "There is a newer version of this page.";
 
 export class Link {
@@ -65,6 +65,7 @@ export class Link {
     if (message.type === "refused" || (message.type === "bye" && message.reason === "revoked")) {
       return this.#message(JOIN_AGAIN, "[data-link-join]");
     }
+    if (message.type === "bye" && message.reason === "role") return this.#freshPage();
     if (message.type === "down" || message.type === "open" || message.type === "bye") return this.#notice(message.type);
     if (message.board) this.#foreign = message.board !== page.board;
     if (message.board && this.#foreign) return this.#otherBoard();

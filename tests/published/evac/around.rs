@@ -189,6 +189,6 @@ fn presets_are_sensible() {
             kind.words()
         );
         assert!(preset.load > 0 && preset.unload > 0);
-        assert_eq!(preset.by_daylight, kind.words().contains("helicopter"));
+        assert_eq!(preset.by_daylight, kind.words().contains("Helicopter"));
     }
 }

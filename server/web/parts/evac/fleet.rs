@@ -6,7 +6,10 @@ use serde_json::json;
 use super::super::super::view::Moment;
 use super::super::{Shown, Stage, draw};
 use super::report;
-use crate::incident::evac::{Destination, Transport, TransportState, layout_words, places_left};
+use crate::incident::evac::{
+    Destination, Transport, TransportState, Travel, layout_words, places_left, way_words,
+};
+use crate::rules::evac::{TransportKind, Way};
 
 struct TransportView {
     id: String,
@@ -24,6 +27,17 @@ struct TransportView {
     /// Reports of what may come next, with their labels.
     next: Vec<(String, &'static str)>,
     out: bool,
+    means_code: &'static str,
+    /// For who goes on foot: each destination.
+    ways: Vec<WayView>,
+}
+
+/// One way on foot: to where, and how long it is thought to take.
+struct WayView {
+    id: String,
+    to: String,
+    /// "46 min (estimate: 1200 m, path, 8 carry)", "too few to carry …"; empty where nothing was said.
+    words: String,
 }
 
 struct DestinationView {
@@ -51,7 +65,11 @@ impl Stage<'_> {
         self.evac_part("evac-fleet", || {
             let evacuation = self.incident.evacuation();
             draw(&Fleet {
-                transports: evacuation.transports.values().map(transport).collect(),
+                transports: evacuation
+                    .transports
+                    .values()
+                    .map(|one| self.transport(one))
+                    .collect(),
                 destinations: evacuation
                     .destinations
                     .values()
@@ -86,38 +104,70 @@ impl Stage<'_> {
             closed: one.closed,
         }
     }
+
+    fn transport(&self, one: &Transport) -> TransportView {
+        let stands = |state: &str| {
+            let fact = json!({ "kind": "transport.stands/1", "state": state });
+            report("transport", &one.id, fact)
+        };
+        let next = match one.state {
+            TransportState::Expected => vec![(stands("here"), "Here now")],
+            TransportState::Gone => vec![(stands("back"), "Back here")],
+            TransportState::Out => vec![(stands("here"), "Works again, here")],
+            TransportState::Here | TransportState::Back | TransportState::Loading => Vec::new(),
+        };
+        let carries: Vec<&str> = one.details.carries.iter().map(|it| it.words()).collect();
+        TransportView {
+            id: one.id.to_string(),
+            name: one.details.name.to_string(),
+            means: one.details.means.words(),
+            layouts: layout_words(&one.details.layouts),
+            attendants: one.details.attendants,
+            carries: carries.join(", "),
+            state: one.state.words(),
+            since: one.since.into(),
+            reason: one
+                .reason
+                .as_ref()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+            available: one.available_at.into(),
+            expected: one.state == TransportState::Expected,
+            last: one.details.last_departure.map(Moment::from),
+            next,
+            out: one.state == TransportState::Out,
+            means_code: one.details.means.code(),
+            ways: self.ways(one),
+        }
+    }
+
+    fn ways(&self, one: &Transport) -> Vec<WayView> {
+        if one.details.means.way() != Way::Foot {
+            return Vec::new();
+        }
+        let destinations = self.incident.evacuation().destinations.values();
+        destinations
+            .map(|to| WayView {
+                id: to.id.to_string(),
+                to: to.details.name.to_string(),
+                words: way(one, to),
+            })
+            .collect()
+    }
 }
 
-fn transport(one: &Transport) -> TransportView {
-    let stands = |state: &str| {
-        let fact = json!({ "kind": "transport.stands/1", "state": state });
-        report("transport", &one.id, fact)
-    };
-    let next = match one.state {
-        TransportState::Expected => vec![(stands("here"), "Here now")],
-        TransportState::Gone => vec![(stands("back"), "Back here")],
-        TransportState::Out => vec![(stands("here"), "Works again, here")],
-        TransportState::Here | TransportState::Back | TransportState::Loading => Vec::new(),
-    };
-    let carries: Vec<&str> = one.details.carries.iter().map(|it| it.words()).collect();
-    TransportView {
-        id: one.id.to_string(),
-        name: one.details.name.to_string(),
-        means: one.details.means.words(),
-        layouts: layout_words(&one.details.layouts),
-        attendants: one.details.attendants,
-        carries: carries.join(", "),
-        state: one.state.words(),
-        since: one.since.into(),
-        reason: one
-            .reason
-            .as_ref()
-            .map(ToString::to_string)
+fn way(one: &Transport, to: &Destination) -> String {
+    let carried = one.details.means != TransportKind::WalkingParty;
+    match (to.travel.get(&one.id), to.on_foot(one)) {
+        (Some(Travel::OnFoot(told)), Some(Ok(minutes))) => {
+            format!("{minutes} min (estimate: {})", way_words(told, carried))
+        }
+        (Some(Travel::OnFoot(told)), Some(Err(too_few))) => {
+            format!("{too_few} ({})", way_words(told, carried))
+        }
+        _ => to
+            .minutes(one)
+            .map(|minutes| format!("{minutes} min, as told"))
             .unwrap_or_default(),
-        available: one.available_at.into(),
-        expected: one.state == TransportState::Expected,
-        last: one.details.last_departure.map(Moment::from),
-        next,
-        out: one.state == TransportState::Out,
     }
 }

@@ -1,6 +1,7 @@
 //! The parts of the evacuation coordinator's page.
 
 mod fleet;
+mod message;
 mod plan;
 mod rest;
 mod timeline;
@@ -74,20 +75,7 @@ impl Stage<'_> {
         Now {
             as_of: last.map(|entry| entry.recorded_at.into()),
             seq: self.incident.head().0,
-            tourniquets: self
-                .incident
-                .casualties()
-                .filter(|one| one.tourniquet_since().is_some())
-                .map(|one| CasualtyView::of(one, self.incident))
-                .flat_map(|one| {
-                    let wounds = one.wounds.clone();
-                    let tied = wounds
-                        .into_iter()
-                        .filter(|wound| wound.tourniquet_since.is_some());
-                    tied.map(move |wound| (one.clone(), wound))
-                        .collect::<Vec<_>>()
-                })
-                .collect(),
+            tourniquets: self.tied(),
             dusk: last
                 .and_then(|entry| {
                     let dusk = super::super::daylight::dusk(self.incident, entry.recorded_at)?;
@@ -97,6 +85,22 @@ impl Stage<'_> {
             lines,
             sums,
         }
+    }
+
+    /// Every wound that a tourniquet covers, with who has it.
+    pub(super) fn tied(&self) -> Vec<(CasualtyView, WoundView)> {
+        let tied = self
+            .incident
+            .casualties()
+            .filter(|one| one.tourniquet_since().is_some())
+            .map(|one| CasualtyView::of(one, self.incident));
+        tied.flat_map(|one| {
+            let wounds = one.wounds.clone().into_iter();
+            let tied = wounds.filter(|wound| wound.tourniquet_since.is_some());
+            tied.map(move |wound| (one.clone(), wound))
+                .collect::<Vec<_>>()
+        })
+        .collect()
     }
 
     fn evac_line(&self, category: Option<Category>) -> Line {

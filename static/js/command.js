@@ -1,0 +1,65 @@
+// Handing command over: the one who leads offers it, the other reads back and takes it.
+//
+// Starts from: [data-offer="<device>"] on a button (empty: keeps command), and <form data-take-command> with
+// [data-take-all-the-same]. The page is loaded again when the board says that this phone has another role. Emits nothing.
+
+import { armed, disarm } from "./armed.js";
+import { setText } from "./page.js";
+
+const HEADERS = { "Content-Type": "application/json", "X-Holdfast": "1" };
+const NO_NETWORK = "Not done: no network. Nothing has changed; try again.";
+
+export function startCommand() {
+  document.addEventListener("click", (event) => {
+    const offer = event.target.closest("[data-offer]");
+    if (offer) return sendOffer(offer);
+    const anyway = event.target.closest("[data-take-all-the-same]");
+    if (anyway) take(anyway.form, true);
+  });
+  document.addEventListener("submit", (event) => {
+    if (!event.target.matches("[data-take-command]")) return;
+    event.preventDefault();
+    take(event.target, false);
+  });
+}
+
+async function sendOffer(button) {
+  const to = button.dataset.offer || null;
+  if (to && !armed(button, "Tap again: you hand command over")) return;
+  disarm(button);
+  const problem = await send("/command/offer", { to });
+  if (!problem) return location.reload();
+  tell(document.querySelector("[data-offer-error]"), problem.detail);
+}
+
+async function take(form, all) {
+  const read = new FormData(form);
+  const figures = ["immediate", "tourniquet"].map((name) => String(read.get(name) ?? "").trim());
+  const error = form.querySelector("[data-form-error]");
+  if (figures.some((figure) => !/^\d+$/.test(figure)) || read.get("trip") === null) {
+    return tell(error, "Read back all three: how many, whose tourniquet (0 for nobody's), and what leaves next.");
+  }
+  const [immediate, tourniquet] = figures.map(Number);
+  const said = { immediate, tourniquet, trip: read.get("trip"), all_the_same: all };
+  const problem = await send("/command/taking", said);
+  if (!problem) return location.assign("/board");
+  tell(error, problem.detail);
+  form.querySelector("[data-take-all-the-same]").hidden = problem.code !== "read-back-differs";
+}
+
+/** Null when it was done, else the problem. */
+async function send(address, body) {
+  try {
+    const answer = await fetch(address, { method: "POST", headers: HEADERS, body: JSON.stringify(body) });
+    if (answer.ok) return null;
+    return await answer.json();
+  } catch {
+    return { detail: NO_NETWORK };
+  }
+}
+
+function tell(place, words) {
+  if (!place) return;
+  setText(place, words);
+  place.hidden = false;
+}
