@@ -23,6 +23,7 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
                 .map(|who| format!("decided by {who}")),
         ]),
         Fact::BoardContinued(continued) => went_on(continued),
+        Fact::IncidentClosed(_) => "incident closed: everybody is accounted for".to_owned(),
         Fact::HelperTrained(named) => {
             let name = incident
                 .person(named.helper)

@@ -25,6 +25,7 @@ pub(super) fn permit<'a>(
     let deed = match &report.fact {
         Fact::IncidentOpened(_)
         | Fact::BoardContinued(_)
+        | Fact::IncidentClosed(_)
         | Fact::HelperJoined(_)
         | Fact::CommandHandedOver(_) => {
             return Err(Refusal::BoardOnly);
@@ -81,6 +82,7 @@ fn strike_deed(named: Option<&Entry>, author: &Author) -> Result<Deed, Refusal> 
             entry.fact,
             Fact::IncidentOpened(_)
                 | Fact::BoardContinued(_)
+                | Fact::IncidentClosed(_)
                 | Fact::HelperJoined(_)
                 | Fact::CommandHandedOver(_)
         )

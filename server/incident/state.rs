@@ -11,6 +11,7 @@ use jiff::Timestamp;
 
 use super::about::About;
 use super::casualty::Casualty;
+use super::closing::Closed;
 use super::command::Handover;
 use super::draft::Changes;
 use super::entry::Entry;
@@ -99,6 +100,7 @@ pub struct Incident {
     pub(super) settings: Settings,
     pub(super) epochs: Vec<Epoch>,
     pub(super) command: Option<Handover>,
+    pub(super) closed: Option<Closed>,
     pub(super) touched: Touched,
 }
 
@@ -184,6 +186,12 @@ impl Incident {
                 self.people.insert(entry.device, person);
             }
             (_, Fact::CommandHandedOver(_)) => self.hand_over(&entry),
+            (_, Fact::IncidentClosed(_)) => {
+                self.closed = Some(Closed {
+                    at: entry.happened_at,
+                    by: entry.by.clone(),
+                });
+            }
             _ => {}
         }
         if let Fact::EntryStruck(strike) = &entry.fact

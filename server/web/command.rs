@@ -23,7 +23,7 @@ use super::problem::Problem;
 use super::session::Session;
 use super::view::{Moment, hour};
 use crate::clock::fresh_id;
-use crate::incident::fact::CommandHandedOver;
+use crate::incident::fact::{CommandHandedOver, IncidentClosed};
 use crate::incident::{About, Author, Deed, DeviceId, EntryId, Fact, Incident, Note, Report, Role};
 use crate::live::View;
 
@@ -86,6 +86,17 @@ pub(super) fn notice(app: &App) -> Option<Notice> {
                 page: Some("/command"),
             });
         }
+        if let Some(closed) = incident.closed() {
+            return Some(Notice {
+                code: "closed",
+                words: format!(
+                    "CLOSED at {} by {}: everybody is accounted for. Reports are still taken.",
+                    hour(closed.at),
+                    closed.by
+                ),
+                page: None,
+            });
+        }
         let over = incident.handed_over()?;
         let lately = now.duration_since(over.at) < TOLD_FOR;
         lately.then(|| Notice {
@@ -99,6 +110,40 @@ pub(super) fn notice(app: &App) -> Option<Notice> {
             page: None,
         })
     })
+}
+
+/// `POST /closing`: ends the incident, where everybody and every trip is accounted for.
+pub(super) async fn close(State(app): State<App>, session: Session) -> Result<StatusCode, Problem> {
+    session.permit(Deed::HandOverCommand)?;
+    let open = app.journal.read(Incident::unaccounted);
+    if !open.is_empty() {
+        return Err(Problem::new(
+            StatusCode::CONFLICT,
+            "not-accounted-for",
+            "Not everybody is accounted for",
+            format!(
+                "Still open: {}. Say for each to whom they were handed over, then close again.",
+                open.join("; ")
+            ),
+        ));
+    }
+    let report = Report {
+        id: EntryId::new(fresh_id()),
+        about: About::Incident,
+        happened_at: app.journal.now(),
+        based_on: app.journal.head().seq,
+        fact: Fact::IncidentClosed(IncidentClosed {}),
+    };
+    // The board writes it, in the lead's name: it was asked for and has looked.
+    let author = Author {
+        role: None,
+        ..session.author()
+    };
+    let receipts = app.journal.append(vec![report], author).await?;
+    match receipts.into_iter().find_map(Result::err) {
+        Some(refusal) => Err(refusal.into()),
+        None => Ok(StatusCode::NO_CONTENT),
+    }
 }
 
 fn name(incident: &Incident, device: DeviceId) -> String {
@@ -123,6 +168,9 @@ struct CommandPage {
     offered: Option<(String, String)>,
     is_mine: bool,
     trips: Vec<String>,
+    /// Who and what is not accounted for.
+    open: Vec<String>,
+    is_closed: bool,
 }
 
 /// `GET /command`: who is in command; for the lead how to hand it over, for who is offered it how to take it.
@@ -173,6 +221,8 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
                 .map(|offered| (name(incident, offered.from), name(incident, offered.to))),
             is_mine: offered.is_some_and(|offered| mine(offered.to)),
             trips: stage.trip_names(),
+            open: incident.unaccounted(),
+            is_closed: incident.closed().is_some(),
         }
     });
     live_page(&page)

@@ -37,6 +37,7 @@ pub fn router(app: App) -> Router {
         .route("/command", get(command::page))
         .route("/command/offer", post(command::offer))
         .route("/command/taking", post(command::take))
+        .route("/closing", post(command::close))
         // surviving the loss of a machine
         .route("/seen", post(memories::compare))
         .route("/standby", get(standing::hand))

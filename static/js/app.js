@@ -65,7 +65,7 @@ if (has("[data-join-form]")) attempt(startJoin);
 if (has("[data-print]")) attempt(startPrint);
 if (has("[data-revoke]")) attempt(startRevoke);
 if (has("[data-reversal], [data-renew-code]")) attempt(() => startReversal(clock));
-if (has("[data-offer], [data-take-command]")) attempt(startCommand);
+if (has("[data-offer], [data-take-command], [data-close-incident]")) attempt(startCommand);
 if (page.device) attempt(startOwn);
 if (page.device) attempt(startGo);
 if (has("[data-changes]")) attempt(() => startSeen(clock));

@@ -1,7 +1,7 @@
 // Handing command over: the one who leads offers it, the other reads back and takes it.
 //
 // Starts from: [data-offer="<device>"] on a button (empty: keeps command), and <form data-take-command> with
-// [data-take-all-the-same]. The page is loaded again when the board says that this phone has another role. Emits nothing.
+// [data-take-all-the-same], and [data-close-incident]. The page is loaded again when the board says that this phone has another role. Emits nothing.
 
 import { armed, disarm } from "./armed.js";
 import { setText } from "./page.js";
@@ -13,6 +13,8 @@ export function startCommand() {
   document.addEventListener("click", (event) => {
     const offer = event.target.closest("[data-offer]");
     if (offer) return sendOffer(offer);
+    const close = event.target.closest("[data-close-incident]");
+    if (close) return closeIncident(close);
     const anyway = event.target.closest("[data-take-all-the-same]");
     if (anyway) take(anyway.form, true);
   });
@@ -30,6 +32,14 @@ async function sendOffer(button) {
   const problem = await send("/command/offer", { to });
   if (!problem) return location.reload();
   tell(document.querySelector("[data-offer-error]"), problem.detail);
+}
+
+async function closeIncident(button) {
+  if (!armed(button, "Tap again to close it")) return;
+  disarm(button);
+  const problem = await send("/closing", {});
+  if (!problem) return location.reload();
+  tell(document.querySelector("[data-close-error]"), problem.detail);
 }
 
 async function take(form, all) {

@@ -9,9 +9,10 @@ use serde_json::{Value, json};
 use super::Device;
 
 /// Kinds that only the board itself writes.
-pub(crate) const BOARD_ONLY: [&str; 4] = [
+pub(crate) const BOARD_ONLY: [&str; 5] = [
     "board.continued/1",
     "incident.opened/1",
+    "incident.closed/1",
     "helper.joined/1",
     "command.handed_over/1",
 ];

@@ -1,15 +1,12 @@
 //! The evacuation planner against a mixed-integer program solved by `scipy.optimize.milp` (`evac.py`).
 
-use std::io::Write;
-use std::process::{Command, Stdio};
-
-use holdfast::rules::evac::{Posture, Problem, plan};
+use holdfast::rules::evac::{Posture, Problem, Vector, plan};
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::TestRunner;
 use serde_json::{Value, json};
 
 use crate::instances;
-use crate::problems::problem;
+use crate::problems::{larger, problem};
 
 /// Random problems to compare.
 const RANDOM: usize = 60;
@@ -52,53 +49,28 @@ fn as_json(problem: &Problem) -> Value {
     json!({ "horizon": problem.horizon, "casualties": casualties, "transports": transports, "destinations": destinations })
 }
 
+/// What the program says of each problem; none where the solver did not finish in its time.
+fn solved(problems: &[Problem]) -> Vec<Option<Vec<u32>>> {
+    let questions: Vec<Value> = problems.iter().map(as_json).collect();
+    crate::asked("evac.py", &questions)
+        .into_iter()
+        .map(|answer| serde_json::from_value(answer).unwrap())
+        .collect()
+}
+
 #[test]
 fn the_mixed_integer_program_finds_the_same_vectors() {
-    let python = crate::python();
     let mut runner = TestRunner::deterministic();
     let mut problems: Vec<Problem> = (0..RANDOM)
-        .map(|_| {
-            problem()
-                .new_tree(&mut runner)
-                .expect("a problem")
-                .current()
-        })
+        .map(|_| problem().new_tree(&mut runner).unwrap().current())
         .collect();
     let small = instances::read()
         .instances
         .into_iter()
         .filter(|i| i.casualties.len() <= 7);
     problems.extend(small.map(|instance| instance.problem()));
-    let mut child = Command::new(python)
-        .arg(concat!(
-            env!("CARGO_MANIFEST_DIR"),
-            "/tests/oracles/evac.py"
-        ))
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .spawn()
-        .expect("Python starts");
-    let mut input = child.stdin.take().expect("a pipe");
-    let lines: Vec<String> = problems
-        .iter()
-        .map(|problem| as_json(problem).to_string())
-        .collect();
-    let writer = std::thread::spawn(move || {
-        for line in lines {
-            writeln!(input, "{line}").expect("Python reads");
-        }
-    });
-    let output = child.wait_with_output().expect("Python ends");
-    writer.join().expect("all written");
-    assert!(output.status.success());
-    let answers: Vec<Option<Vec<u32>>> = String::from_utf8(output.stdout)
-        .expect("text")
-        .lines()
-        .map(|line| serde_json::from_str(line).expect("a vector"))
-        .collect();
-    assert_eq!(answers.len(), problems.len());
     let mut compared = 0;
-    for (problem, answer) in problems.iter().zip(answers) {
+    for (problem, answer) in problems.iter().zip(solved(&problems)) {
         // What the solver did not finish in its time decides nothing.
         let Some(answer) = answer else { continue };
         let planned = plan(problem);
@@ -113,5 +85,41 @@ fn the_mixed_integer_program_finds_the_same_vectors() {
         compared * 10 >= problems.len() * 9,
         "only {compared} of {} were solved",
         problems.len()
+    );
+}
+
+/// Of each size from 11 to 16 casualties.
+const LARGER: usize = 3;
+
+#[test]
+fn eleven_to_sixteen_casualties_are_proven_best_and_the_program_agrees() {
+    let mut runner = TestRunner::deterministic();
+    let problems: Vec<Problem> = (11..=16)
+        .flat_map(|people| [people; LARGER])
+        .map(|people| larger(people).new_tree(&mut runner).unwrap().current())
+        .collect();
+    let planned: Vec<_> = problems.iter().map(plan).collect();
+    for (problem, planned) in problems.iter().zip(&planned) {
+        println!(
+            "{} casualties: {} evaluations, {}",
+            problem.casualties.len(),
+            planned.evaluations,
+            planned.standing()
+        );
+        assert_eq!(planned.proven, Vector::LEVELS, "{problem:#?}");
+    }
+    let mut compared = 0;
+    for (planned, answer) in planned.iter().zip(solved(&problems)) {
+        let Some(answer) = answer else { continue };
+        assert_eq!(planned.checked.vector.levels().as_slice(), answer);
+        compared += 1;
+    }
+    println!(
+        "the program finished {compared} of {} and agrees",
+        problems.len()
+    );
+    assert!(
+        compared * 2 >= problems.len(),
+        "only {compared} were solved"
     );
 }

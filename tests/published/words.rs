@@ -401,7 +401,7 @@ fn figures_and_letters_are_read_as_radio_practice_has_it() {
         ),
         (
             "ON since 1358Z (32 min)",
-            "applied since one three five eight Zulu three two minutes",
+            "applied since one three five eight Zulu, three two minutes",
         ),
         ("BP 120/80", "pressure one two zero over eight zero"),
         ("14JUN-1", "one four Juliett Uniform November one"),
@@ -438,5 +438,7 @@ fn date_time_groups() {
     assert_eq!(Moment(1_088_868_720).group(), "031532Z JUL 04");
     assert_eq!(at(14, 30).group(), "141430Z JUN 25");
     assert_eq!(Moment(1_735_689_540).group(), "312359Z DEC 24");
+    // 2004-07-03 17:32 at +2 hours is 031532Z JUL 04 (second encyclopedia article on the date-time group).
+    assert_eq!(Moment(1_088_868_720).group(), "031532Z JUL 04");
     assert_eq!(at(0, 5).clock(), "0005Z");
 }

@@ -180,3 +180,40 @@ async fn the_briefing_has_what_the_next_lead_must_know() {
         assert!(page.says(words), "{words}");
     }
 }
+
+#[tokio::test]
+async fn closing_is_refused_with_a_list_while_somebody_is_unaccounted_for() {
+    let board = TestBoard::start().await;
+    let ina = board.lead("Ina").await;
+    let teo = board.device("Teo").await;
+    let here = ina.registers("woman").await;
+    let dead = ina.registers("man").await;
+    ina.sorts(&dead, "dead").await;
+    let closes = async |device: &Device| device.posts("/closing", &json!({})).await;
+    assert_eq!(closes(&teo).await.status, 403);
+    let refused = closes(&ina).await;
+    assert_eq!(refused.status, 409);
+    let detail = refused.json()["detail"].as_str().unwrap().to_owned();
+    assert!(detail.contains("casualty 1 is still here"), "{detail}");
+    assert!(!detail.contains("casualty 2"), "{detail}");
+    assert!(
+        ina.opens("/command")
+            .await
+            .says("Not accounted for: casualty 1 is still here")
+    );
+    let handed = json!({ "kind": "casualty.handed_over/1", "to": "ambulance crew" });
+    ina.says(json!({ "casualty": here }), handed).await;
+    assert_eq!(closes(&ina).await.status, 204);
+    assert!(teo.opens("/next").await.says("CLOSED at"));
+    let log = board.state(|incident| {
+        let last = incident.entries().last().unwrap();
+        holdfast::incident::sentence(last, incident)
+    });
+    assert_eq!(log, "incident closed: everybody is accounted for");
+    // Somebody turns up: nothing is turned away, and it is not closed any more.
+    teo.registers("boy").await;
+    assert!(!teo.opens("/next").await.says("CLOSED at"));
+    let board = board.restart().await;
+    let ina = ina.at(&board.origin);
+    assert_eq!(ina.posts("/closing", &json!({})).await.status, 409);
+}

@@ -62,6 +62,11 @@ pub struct IncidentDescribed {
     pub note: Option<Note>,
 }
 
+/// The incident was closed: everybody handed over or dead, every trip ended. Written by the board.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct IncidentClosed {}
+
 /// What a helper has learnt.
 #[derive(
     Clone,

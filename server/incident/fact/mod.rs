@@ -42,8 +42,8 @@ pub use evac::{
     EvacPinned, Need, PlanAsked,
 };
 pub use incident::{
-    BoardContinued, ContinuedFrom, EntryStruck, HelperJoined, IncidentDescribed, IncidentOpened,
-    NoteAdded, Skill,
+    BoardContinued, ContinuedFrom, EntryStruck, HelperJoined, IncidentClosed, IncidentDescribed,
+    IncidentOpened, NoteAdded, Skill,
 };
 pub use message::{
     CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, PickUpTold, Sex,
@@ -107,6 +107,8 @@ facts! {
     IncidentOpened(IncidentOpened) = "incident.opened/1", about Incident;
     /// The board goes on from a copy of its record. Written by the board.
     BoardContinued(BoardContinued) = "board.continued/1", about Incident;
+    /// The incident was closed. Written by the board.
+    IncidentClosed(IncidentClosed) = "incident.closed/1", about Incident;
     /// What and where the incident is.
     IncidentDescribed(IncidentDescribed) = "incident.described/1", about Incident;
     /// A device joined. Written by the board.

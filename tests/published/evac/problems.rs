@@ -126,3 +126,59 @@ pub(crate) fn problem() -> impl Strategy<Value = Problem> {
         )
     })
 }
+
+/// A problem of so many casualties with what a valley has for them: ambulances of both kinds, a minibus and a
+/// helicopter, two trips each at most, and three destinations that together have room for nearly all.
+pub(crate) fn larger(people: u32) -> impl Strategy<Value = Problem> {
+    let casualties: Vec<_> = (0..people).map(casualty).collect();
+    let vans = prop::collection::vec((0..4_usize, 0..4_i32, 1..3_u32), 3..5);
+    let ways = prop::collection::vec(1..7_i32, 12);
+    let places = prop::array::uniform3(prop::array::uniform4(1..5_u32));
+    (casualties, vans, ways, places).prop_map(|(casualties, vans, ways, places)| Problem {
+        horizon: 480,
+        casualties,
+        transports: (0_u32..)
+            .zip(vans)
+            .map(|(id, (kind, available, trips))| {
+                let layouts = match kind {
+                    0 => vec![Layout::new(1, 1)],
+                    1 => vec![Layout::new(2, 0), Layout::new(1, 2)],
+                    2 => vec![Layout::new(0, 8)],
+                    _ => vec![Layout::new(2, 3)],
+                };
+                Transport {
+                    id: TransportId(id),
+                    layouts,
+                    on_foot: false,
+                    attendants: u16::from(kind != 2),
+                    equipment: if kind == 2 {
+                        Vec::new()
+                    } else {
+                        vec![Equipment::Oxygen]
+                    },
+                    available: available * 10,
+                    load: 5,
+                    unload: 10,
+                    last_departure: (kind == 3).then_some(180),
+                    trips,
+                    travel: (0..3_u32)
+                        .map(|to| (DestinationId(to), ways[(id * 3 + to) as usize] * 10))
+                        .collect(),
+                }
+            })
+            .collect(),
+        destinations: (0_u32..)
+            .zip(places)
+            .map(|(id, places)| Destination {
+                id: DestinationId(id),
+                places,
+                abilities: if id == 0 {
+                    vec![Ability::Surgery]
+                } else {
+                    Vec::new()
+                },
+            })
+            .collect(),
+        ..Problem::default()
+    })
+}
