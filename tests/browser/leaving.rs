@@ -419,7 +419,7 @@ async fn command_goes_over_with_two_confirmations() {
     ina.shot("command").await;
     assert_eq!(pages(&ina, "briefing").await, 1);
     // The first tap asks; the second hands it over.
-    ina.tap_words("[data-offer]", "Hand over to Teo helper")
+    ina.tap("[data-offer]:not([data-offer=\"\"])")
         .await;
     ina.reads("[data-offer]", "Tap again").await;
     ina.tap("[data-offer][data-armed]").await;

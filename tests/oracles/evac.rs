@@ -6,7 +6,7 @@ use proptest::test_runner::TestRunner;
 use serde_json::{Value, json};
 
 use crate::instances;
-use crate::problems::{larger, problem};
+use crate::problems::{larger_ones, problem};
 
 /// Random problems to compare.
 const RANDOM: usize = 60;
@@ -88,16 +88,9 @@ fn the_mixed_integer_program_finds_the_same_vectors() {
     );
 }
 
-/// Of each size from 11 to 16 casualties.
-const LARGER: usize = 3;
-
 #[test]
 fn eleven_to_sixteen_casualties_are_proven_best_and_the_program_agrees() {
-    let mut runner = TestRunner::deterministic();
-    let problems: Vec<Problem> = (11..=16)
-        .flat_map(|people| [people; LARGER])
-        .map(|people| larger(people).new_tree(&mut runner).unwrap().current())
-        .collect();
+    let problems = larger_ones();
     let planned: Vec<_> = problems.iter().map(plan).collect();
     for (problem, planned) in problems.iter().zip(&planned) {
         println!(

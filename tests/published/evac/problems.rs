@@ -5,6 +5,8 @@ use holdfast::rules::evac::{
     Priority, Problem, Transport, TransportId,
 };
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::TestRunner;
 
 fn casualty(id: u32) -> impl Strategy<Value = Casualty> {
     let rest = (
@@ -129,7 +131,7 @@ pub(crate) fn problem() -> impl Strategy<Value = Problem> {
 
 /// A problem of so many casualties with what a valley has for them: ambulances of both kinds, a minibus and a
 /// helicopter, two trips each at most, and three destinations that together have room for nearly all.
-pub(crate) fn larger(people: u32) -> impl Strategy<Value = Problem> {
+fn larger(people: u32) -> impl Strategy<Value = Problem> {
     let casualties: Vec<_> = (0..people).map(casualty).collect();
     let vans = prop::collection::vec((0..4_usize, 0..4_i32, 1..3_u32), 3..5);
     let ways = prop::collection::vec(1..7_i32, 12);
@@ -181,4 +183,19 @@ pub(crate) fn larger(people: u32) -> impl Strategy<Value = Problem> {
             .collect(),
         ..Problem::default()
     })
+}
+
+/// Of each size from 11 to 16 casualties.
+const LARGER: usize = 3;
+
+/// The same larger problems each time.
+pub(crate) fn larger_ones() -> Vec<Problem> {
+    let mut runner = TestRunner::deterministic();
+    (11..=16)
+        .flat_map(|people| [people; LARGER])
+        .map(|people| {
+            let drawn = larger(people).new_tree(&mut runner);
+            drawn.expect("a problem").current()
+        })
+        .collect()
 }

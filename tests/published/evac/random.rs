@@ -3,11 +3,11 @@
 //! Promises: a level that is called proven is never wrong.
 
 use holdfast::rules::evac::{
-    CasualtyId, DestinationId, Effort, LoadingTrip, Problem, check, plan, plan_with,
+    CasualtyId, DestinationId, Effort, LoadingTrip, Problem, Vector, check, plan, plan_with,
 };
 use proptest::prelude::*;
 
-use super::problems::problem;
+use super::problems::{larger_ones, problem};
 use super::subsets;
 
 /// The levels as the exact program has them.
@@ -61,5 +61,14 @@ proptest! {
         // Proven with much effort cannot be bettered with less.
         let quick = plan_with(&problem, Effort { proof: 10, shakes: 0 });
         prop_assert!(quick.checked.vector.levels()[..planned.proven] >= planned.checked.vector.levels()[..planned.proven]);
+    }
+}
+
+/// Of each size from 11 to 16 casualties: the same that are compared with the mixed-integer program.
+#[test]
+fn eleven_to_sixteen_casualties_are_proven_best() {
+    for problem in larger_ones() {
+        let planned = plan(&problem);
+        assert_eq!(planned.proven, Vector::LEVELS, "{problem:#?}");
     }
 }

@@ -8,13 +8,16 @@ mod timeline;
 mod words;
 
 use askama::Template;
+use jiff::Timestamp;
 use serde_json::{Value, json};
 
-use super::super::view::{CasualtyView, CategoryView, Moment, WoundView};
+use super::super::daylight::light_there;
+use super::super::view::{CasualtyView, CategoryView, Moment, WoundView, zone};
 use super::{Shown, Stage, draw};
 use crate::incident::evac::Whereabouts;
 use crate::incident::fact::Posture;
 use crate::incident::{Casualty, Seq};
+use crate::rules::evac::daylight::Light;
 use crate::rules::triage::Category;
 
 /// A line of the table of how many.
@@ -35,7 +38,10 @@ struct Now {
     lines: Vec<Line>,
     sums: Line,
     tourniquets: Vec<(CasualtyView, WoundView)>,
-    dusk: Option<Moment>,
+    /// "light until", "dark until" and the moment; the moment is missing where that does not end within a day.
+    light: Option<(&'static str, Option<Moment>)>,
+    /// What the hours on this page mean: "UTC+01:00".
+    zone: String,
 }
 
 impl Stage<'_> {
@@ -76,15 +82,23 @@ impl Stage<'_> {
             as_of: last.map(|entry| entry.recorded_at.into()),
             seq: self.incident.head().0,
             tourniquets: self.tied(),
-            dusk: last
-                .and_then(|entry| {
-                    let dusk = super::super::daylight::dusk(self.incident, entry.recorded_at)?;
-                    (dusk > entry.recorded_at).then_some(dusk)
-                })
-                .map(Moment::from),
+            light: last.and_then(|entry| self.light(entry.recorded_at)),
+            zone: last
+                .map(|entry| zone(entry.recorded_at))
+                .unwrap_or_default(),
             lines,
             sums,
         }
+    }
+
+    fn light(&self, as_of: Timestamp) -> Option<(&'static str, Option<Moment>)> {
+        let moment = |at| Timestamp::from_second(at).ok().map(Moment::from);
+        Some(match light_there(self.incident, as_of)? {
+            Light::Until(at) => ("light until", moment(at)),
+            Light::DarkUntil(at) => ("dark until", moment(at)),
+            Light::AllDay => ("light all day", None),
+            Light::NoDay => ("dark all day", None),
+        })
     }
 
     /// Every wound that a tourniquet covers, with who has it.
