@@ -419,8 +419,7 @@ async fn command_goes_over_with_two_confirmations() {
     ina.shot("command").await;
     assert_eq!(pages(&ina, "briefing").await, 1);
     // The first tap asks; the second hands it over.
-    ina.tap("[data-offer]:not([data-offer=\"\"])")
-        .await;
+    ina.tap("[data-offer]:not([data-offer=\"\"])").await;
     ina.reads("[data-offer]", "Tap again").await;
     ina.tap("[data-offer][data-armed]").await;
     ina.reads(".command__offer", "Ina hands command over to Teo")
