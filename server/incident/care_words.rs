@@ -69,15 +69,7 @@ fn described_words(said: &WoundDescribed) -> String {
         Some("described".to_owned()),
         said.length_mm
             .map(|mm| format!("{} cm long", mm.div_ceil(10))),
-        said.depth.map(|depth| {
-            match depth {
-                Depth::Shallow => "shallow",
-                Depth::Deep => "deep",
-                Depth::Cavity => "a hollow",
-                Depth::Unknown => "depth not known",
-            }
-            .to_owned()
-        }),
+        said.depth.map(|depth| depth_words(depth).to_owned()),
         said.mechanism
             .map(|mechanism| mechanism_words(mechanism).to_owned()),
         said.contamination
@@ -85,6 +77,16 @@ fn described_words(said: &WoundDescribed) -> String {
         yes_no("something sticks in it", said.impaled),
         yes_no("broken bone under it", said.open_fracture),
     ])
+}
+
+/// How deep a wound is, in words.
+pub(super) const fn depth_words(depth: Depth) -> &'static str {
+    match depth {
+        Depth::Shallow => "shallow",
+        Depth::Deep => "deep",
+        Depth::Cavity => "a hollow",
+        Depth::Unknown => "depth not known",
+    }
 }
 
 /// How a wound came about, in words.

@@ -88,6 +88,7 @@ fn fixtures() -> Vec<(Value, &'static str)> {
                 "helper.joined/1",
                 "board.continued/1",
                 "command.handed_over/1",
+                "incident.closed/1",
             ]
             .iter()
             .any(|own| fact["kind"] == *own)

@@ -3,6 +3,7 @@
 //! Owns the one wording of each fact. Pure; local hours are put beside it by whoever shows it.
 
 use super::about::About;
+use super::care_words::{contamination_words, depth_words, level_words, mechanism_words};
 use super::entry::Entry;
 use super::fact::{
     Circulation, Compared, DistalChecked, DressingChecked, EntryStruck, EvacRequested, Fact,
@@ -16,6 +17,7 @@ use super::text::Text;
 use super::wound::{Wound, place_words};
 use crate::rules::bleeding::Sign;
 use crate::rules::bleeding::observation::{Pulse, Stain};
+use crate::rules::bleeding::wound::{Amputation, Extremity};
 
 /// An entry in words, without who and when.
 pub fn sentence(entry: &Entry, incident: &Incident) -> String {
@@ -159,11 +161,43 @@ fn bleeding_words(fact: &Fact, incident: &Incident) -> String {
 }
 
 fn signs_words(found: &WoundFoundWithSigns) -> String {
-    let place = place_words(Some(found.region), found.side);
-    let flow = found
-        .flow
-        .map_or("not looked at yet", crate::rules::bleeding::Flow::words);
-    list(std::iter::once(Some(format!("{place}: wound, {flow}"))).chain(sign_list(&found.signs)))
+    // By name and without a rest: a field that is added must be told here.
+    let WoundFoundWithSigns {
+        casualty: _,
+        region,
+        side,
+        extremity,
+        flow,
+        signs,
+        depth,
+        amputation,
+        mechanism,
+        contamination,
+        impaled,
+        open_fracture,
+    } = found;
+    let place = place_words(Some(*region), *side);
+    let flow = flow.map_or("not looked at yet", crate::rules::bleeding::Flow::words);
+    let limb = extremity.map(|limb| match limb {
+        Extremity::Arm => "arm".to_owned(),
+        Extremity::Leg => "leg".to_owned(),
+    });
+    let lost = amputation.and_then(|lost| match lost {
+        Amputation::None => None,
+        Amputation::Partial => Some("partly torn off".to_owned()),
+        Amputation::Complete => Some("amputation".to_owned()),
+    });
+    let seen = [
+        Some(format!("{place}: wound, {flow}")),
+        limb,
+        lost,
+        depth.map(|depth| depth_words(depth).to_owned()),
+        mechanism.map(|mechanism| mechanism_words(mechanism).to_owned()),
+        contamination.map(|dirt| contamination_words(dirt).to_owned()),
+        impaled.then(|| "something sticks in it".to_owned()),
+        open_fracture.then(|| "broken bone under it".to_owned()),
+    ];
+    list(seen.into_iter().chain(sign_list(signs)))
 }
 
 fn sign_list(signs: &[Sign]) -> impl Iterator<Item = Option<String>> + '_ {
@@ -196,6 +230,7 @@ fn step_words(step: &StepTaken) -> String {
 
 fn done_words(step: &StepDone) -> String {
     let on = step.tourniquet.unwrap_or_default();
+    let level = on.level.map(level_words);
     let ticked = [
         (step.expired, "out of date"),
         (on.over_clothes, "over clothes"),
@@ -207,7 +242,8 @@ fn done_words(step: &StepDone) -> String {
         .into_iter()
         .map(|(is, words)| is.then(|| words.to_owned()));
     list(
-        std::iter::once(Some(step.step.words().to_owned()))
+        [Some(step.step.words().to_owned()), level]
+            .into_iter()
             .chain(ticked)
             .chain(used_list(&step.used)),
     )

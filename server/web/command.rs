@@ -7,12 +7,11 @@
 use std::sync::Mutex;
 
 use askama::Template;
-use axum::Json;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::{SignedDuration, Timestamp};
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 use super::app::App;
 use super::json::Body;
@@ -23,7 +22,7 @@ use super::problem::Problem;
 use super::session::Session;
 use super::view::{Moment, hour};
 use crate::clock::fresh_id;
-use crate::incident::fact::{CommandHandedOver, IncidentClosed};
+use crate::incident::fact::CommandHandedOver;
 use crate::incident::{About, Author, Deed, DeviceId, EntryId, Fact, Incident, Note, Report, Role};
 use crate::live::View;
 
@@ -110,40 +109,6 @@ pub(super) fn notice(app: &App) -> Option<Notice> {
             page: None,
         })
     })
-}
-
-/// `POST /closing`: ends the incident, where everybody and every trip is accounted for.
-pub(super) async fn close(State(app): State<App>, session: Session) -> Result<StatusCode, Problem> {
-    session.permit(Deed::HandOverCommand)?;
-    let open = app.journal.read(Incident::unaccounted);
-    if !open.is_empty() {
-        return Err(Problem::new(
-            StatusCode::CONFLICT,
-            "not-accounted-for",
-            "Not everybody is accounted for",
-            format!(
-                "Still open: {}. Say for each to whom they were handed over, then close again.",
-                open.join("; ")
-            ),
-        ));
-    }
-    let report = Report {
-        id: EntryId::new(fresh_id()),
-        about: About::Incident,
-        happened_at: app.journal.now(),
-        based_on: app.journal.head().seq,
-        fact: Fact::IncidentClosed(IncidentClosed {}),
-    };
-    // The board writes it, in the lead's name: it was asked for and has looked.
-    let author = Author {
-        role: None,
-        ..session.author()
-    };
-    let receipts = app.journal.append(vec![report], author).await?;
-    match receipts.into_iter().find_map(Result::err) {
-        Some(refusal) => Err(refusal.into()),
-        None => Ok(StatusCode::NO_CONTENT),
-    }
 }
 
 fn name(incident: &Incident, device: DeviceId) -> String {
@@ -287,18 +252,12 @@ pub(super) struct ReadBack {
     all_the_same: bool,
 }
 
-/// Where to go on.
-#[derive(Debug, Serialize)]
-pub(super) struct Taken {
-    next: &'static str,
-}
-
 /// `POST /command/taking`: reads back and takes command; the second confirmation, and the one entry.
 pub(super) async fn take(
     State(app): State<App>,
     session: Session,
     Body(said): Body<ReadBack>,
-) -> Result<Json<Taken>, Problem> {
+) -> Result<StatusCode, Problem> {
     session.permit(Deed::SeeCasualties)?;
     let now = app.journal.now();
     let offered = app
@@ -331,7 +290,7 @@ pub(super) async fn take(
         )
     })?;
     hand_over(&app, offered, read_back).await?;
-    Ok(Json(Taken { next: "/board" }))
+    Ok(StatusCode::NO_CONTENT)
 }
 
 fn not_offered() -> Problem {

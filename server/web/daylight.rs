@@ -12,9 +12,8 @@ pub(super) fn light_there(incident: &Incident, as_of: Timestamp) -> Option<Light
     light(position.latitude(), position.longitude(), as_of.as_second())
 }
 
-/// The end of civil twilight after this moment: after it ordinary outdoor work gets hard without lamps (Hong Kong
-/// Observatory, *What is twilight?*). In the dark it is this very moment. None where the place is not known or it does
-/// not get dark.
+/// The end of civil twilight after this moment. In the dark it is this very moment. None where the place is not known or
+/// it does not get dark.
 pub(super) fn dusk(incident: &Incident, as_of: Timestamp) -> Option<Timestamp> {
     match light_there(incident, as_of)? {
         Light::Until(at) => Timestamp::from_second(at).ok(),

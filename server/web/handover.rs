@@ -9,7 +9,7 @@ use super::app::App;
 use super::page::{Frame, html};
 use super::problem::Problem;
 use super::session::Session;
-use super::view::{DutyView, Trend, day, hour, zone};
+use super::view::{DutyView, Trend, day, hour, hour_on, zone};
 use crate::exchange::handover::{Code, Sheet, Tourniquet, code};
 use crate::exchange::qr;
 use crate::incident::evac::Whereabouts;
@@ -35,7 +35,9 @@ struct HandoverPage {
     as_of: String,
     zone: String,
     injured: String,
-    tourniquets: Vec<(Tourniquet, String, String)>,
+    /// Since, let go at, and how long it has been on.
+    tourniquets: Vec<(Tourniquet, String, String, String)>,
+    vital: Vec<String>,
     vitals: Vec<(String, String)>,
     older_vitals: usize,
     trend: Option<Trend>,
@@ -84,13 +86,29 @@ fn draw(
         check: app.journal.head().check,
         as_of: format!("{} on {}", hour(now), day(now)),
         zone: zone(now),
-        injured: sheet.injured_at.map(hour).unwrap_or_default(),
+        injured: sheet
+            .injured_at
+            .map(|at| hour_on(at, now))
+            .unwrap_or_default(),
         tourniquets: sheet
             .tourniquets
             .iter()
             .map(|tied| {
-                let ended = tied.ended.map(hour).unwrap_or_default();
-                (tied.clone(), hour(tied.since), ended)
+                let ended = tied.ended.map(|at| hour_on(at, now)).unwrap_or_default();
+                (
+                    tied.clone(),
+                    hour_on(tied.since, now),
+                    ended,
+                    elapsed(tied.since, now),
+                )
+            })
+            .collect(),
+        vital: sheet
+            .vital
+            .iter()
+            .map(|(at, words)| match at {
+                Some(at) => format!("{words} given {}", hour_on(*at, now)),
+                None => words.clone(),
             })
             .collect(),
         vitals: sheet
@@ -98,7 +116,7 @@ fn draw(
             .iter()
             .rev()
             .take(VITALS)
-            .map(|(at, vitals)| (hour(*at), vitals_words(vitals)))
+            .map(|(at, vitals)| (hour_on(*at, now), vitals_words(vitals)))
             .collect(),
         older_vitals: sheet.vitals.len().saturating_sub(VITALS),
         trend: Trend::of(&sheet.vitals),
@@ -106,7 +124,7 @@ fn draw(
             .steps
             .iter()
             .skip(earlier)
-            .map(|step| (hour(step.at), step.words.clone(), step.by.clone()))
+            .map(|step| (hour_on(step.at, now), step.words.clone(), step.by.clone()))
             .collect(),
         earlier,
         due: due(incident, casualty),
@@ -123,6 +141,12 @@ fn draw(
         code,
         code_svg,
     })
+}
+
+/// "0:32", "24:17": hours and minutes.
+fn elapsed(since: Timestamp, now: Timestamp) -> String {
+    let minutes = now.duration_since(since).as_mins().max(0);
+    format!("{}:{:02}", minutes / 60, minutes % 60)
 }
 
 /// What is due, soonest first, with its hour.

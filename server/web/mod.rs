@@ -6,6 +6,7 @@
 mod app;
 mod assets;
 mod care_forms;
+mod closing;
 mod codes;
 mod command;
 mod connections;

@@ -10,8 +10,8 @@ use tower_http::compression::CompressionLayer;
 use super::app::App;
 use super::problem::Problem;
 use super::{
-    assets, command, evac, guard, handover, join, journal_door, kits, live_door, meanings, openapi,
-    pages, paper, poster, problem, settings,
+    assets, closing, command, evac, guard, handover, join, journal_door, kits, live_door, meanings,
+    openapi, pages, paper, poster, problem, settings,
 };
 use super::{memories, restoration, reversal, standing};
 
@@ -37,7 +37,7 @@ pub fn router(app: App) -> Router {
         .route("/command", get(command::page))
         .route("/command/offer", post(command::offer))
         .route("/command/taking", post(command::take))
-        .route("/closing", post(command::close))
+        .route("/closing", post(closing::close))
         // surviving the loss of a machine
         .route("/seen", post(memories::compare))
         .route("/standby", get(standing::hand))

@@ -44,6 +44,9 @@ fn seven() -> Handover {
                 breaths: Some(28),
                 pulse: Some(130),
                 pressure: None,
+                no_pressure: false,
+                wrist: None,
+                oxygen: None,
                 saturation: None,
                 level: Some("Alert".to_owned()),
                 refill: None,
@@ -53,6 +56,9 @@ fn seven() -> Handover {
                 breaths: Some(24),
                 pulse: Some(118),
                 pressure: Some((98, None)),
+                no_pressure: false,
+                wrist: None,
+                oxygen: None,
                 saturation: Some(96),
                 level: Some("Alert".to_owned()),
                 refill: Some(3),
@@ -238,7 +244,7 @@ fn what_nobody_said_is_asked_for_and_an_empty_list_says_none() {
     );
     let none_seen = Incident {
         hazards: Some(Vec::new()),
-        potential: None,
+        potential: Some(Vec::new()),
         ..incident()
     };
     assert_eq!(
@@ -285,6 +291,75 @@ fn what_they_say_is_said_though_nothing_was_measured_and_a_bracket_is_a_pause() 
         spoken("ON since 1358Z (32 min)"),
         "applied since one three five eight Zulu, three two minutes"
     );
+}
+
+#[test]
+fn a_pressure_that_could_not_be_had_is_said_and_is_not_the_same_as_not_taken() {
+    let mut who = seven();
+    let newest = &mut who.signs[1];
+    newest.pressure = None;
+    let not_taken = handover(&who, Structure::Mist, at(14, 30));
+    assert!(text_of(&not_taken, 2).contains("BP –"));
+    let newest = &mut who.signs[1];
+    newest.no_pressure = true;
+    newest.wrist = Some(false);
+    newest.oxygen = Some(true);
+    let tried = handover(&who, Structure::Mist, at(14, 30));
+    for words in ["BP could not be had", "no pulse at the wrist", "on oxygen"] {
+        assert!(text_of(&tried, 2).contains(words), "{words}");
+    }
+}
+
+#[test]
+fn a_word_inside_a_sentence_is_not_an_answer_and_another_day_is_said() {
+    assert_eq!(spoken("no known allergies"), "no known allergies");
+    assert_eq!(
+        spoken("flat grass, no wires seen"),
+        "flat grass, no wires seen"
+    );
+    assert_eq!(spoken("no"), "negative");
+    assert_eq!(spoken("Yes."), "affirm");
+    assert_eq!(spoken("ETHANE no. 3"), "ETHANE number three");
+    assert_eq!(
+        spoken("14/1358Z"),
+        "day one four at one three five eight Zulu"
+    );
+    // The tourniquet went on the day before: read out at 14:15 it is not 17 minutes.
+    let next_day = Moment(at(14, 15).0 + 86_400);
+    let report = handover(&seven(), Structure::Mist, next_day);
+    let treatment = text_of(&report, 3);
+    assert!(
+        treatment.contains("ON since 14/1358Z (1457 min)"),
+        "{treatment}"
+    );
+    assert!(text_of(&report, 2).contains("14/1412Z"));
+}
+
+#[test]
+fn nobody_is_called_dead_who_was_not_and_an_estimate_is_said() {
+    let mut told = incident();
+    told.estimate = Some("about 20, bus not searched".to_owned());
+    told.counts = told.counts.map(|counts| Counts {
+        not_breathing: 1,
+        dead: 0,
+        ..counts
+    });
+    let report = methane(&told, at(14, 30), "lead");
+    let numbers = text_of(&report, 4);
+    assert!(numbers.starts_with("about 20, bus not searched (estimate by lead). On the board: "));
+    assert!(
+        numbers.contains("1 not breathing") && numbers.contains("0 dead"),
+        "{numbers}"
+    );
+    // One half of the hazards is not all of them.
+    let half = Incident {
+        hazards: Some(Vec::new()),
+        potential: None,
+        ..incident()
+    };
+    let report = methane(&half, at(14, 30), "lead");
+    assert_eq!(text_of(&report, 2), "present: none. potential: not known");
+    assert!(report.lines[2].missing);
 }
 
 fn request() -> NineLine {

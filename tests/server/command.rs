@@ -70,7 +70,7 @@ async fn both_confirm_one_entry_stands_and_the_rights_go_over() {
     let mut inas = ina.watches("board,lead", 0).await;
     inas.hears_of("hello").await;
     let done = teo.posts("/command/taking", &read_back(1, 1, "")).await;
-    assert_eq!(done.status, 200, "{}", done.body);
+    assert_eq!(done.status, 204, "{}", done.body);
     assert_eq!(inas.hears_of("bye").await.data["reason"], "role");
     let said = entries(&board);
     assert_eq!(
@@ -110,7 +110,7 @@ async fn both_confirm_one_entry_stands_and_the_rights_go_over() {
     assert_eq!(offers(&ina, &ina.id).await, 403);
     assert_eq!(offers(&teo, &ina.id).await, 204);
     let back = ina.posts("/command/taking", &read_back(1, 1, "")).await;
-    assert_eq!(back.status, 200, "{}", back.body);
+    assert_eq!(back.status, 204, "{}", back.body);
     assert_eq!(entries(&board).len(), 2);
 }
 
@@ -122,7 +122,7 @@ async fn what_differs_can_be_taken_all_the_same_and_stands_in_the_log() {
     assert_eq!(offers(&ina, &teo.id).await, 204);
     let mut said = read_back(3, 0, "");
     said["all_the_same"] = json!(true);
-    assert_eq!(teo.posts("/command/taking", &said).await.status, 200);
+    assert_eq!(teo.posts("/command/taking", &said).await.status, 204);
     let words = &entries(&board)[0];
     assert!(
         words.contains("3 immediate here") && words.contains("The board said: 0 immediate here"),

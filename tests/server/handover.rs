@@ -85,7 +85,7 @@ async fn the_code_reads_back_as_the_text_beside_it() {
     assert_eq!(text, told(&html));
     assert!(text.len() <= 450, "{text}");
     assert!(text.starts_with("ATMIST 1 IMMEDIATE v"), "{text}");
-    assert!(text.contains("TQ thigh, left 1403Z ON"), "{text}");
+    assert!(text.contains("TQ thigh, left 1403Z ON 0h30"), "{text}");
     assert!(text.contains("ALLERGY penicillin"), "{text}");
     assert!(text.ends_with("SENT 251433ZNOV26 BY Teo & co"), "{text}");
     assert!(html.contains("check "), "the sheet says its check");
@@ -131,7 +131,7 @@ async fn old_and_new_shapes_stand_on_it_and_a_release_says_both_times() {
     ina.checks_tourniquet(&second, false, "absent").await;
     let before = sheet(&ina, &casualty).await;
     assert!(
-        before.contains("<b>ON since 14:01</b> · thigh, right"),
+        before.contains("<b>ON since 14:01</b>, 0:01 h when this was made · thigh, right"),
         "{before}"
     );
     board.minutes_pass(40);
@@ -194,6 +194,17 @@ async fn every_shape_of_care_ever_stored_stands_on_the_sheet() {
         "lifesaving.done/1",
         "casualty.told/1",
         "note.added/1",
+        "risks.told/1",
+        "wound.described/1",
+        "beyond.checked/1",
+        "tourniquet.described/1",
+        "release.begun/1",
+        "wound.rinsed/1",
+        "infection.looked/1",
+        "shock.signs_seen/1",
+        "blood.seen/1",
+        "tranexamic.settled/1",
+        "wound.voided/1",
     ];
     for one in fixtures().iter().filter(|one| one.is_full()) {
         let mut newest = fixtures()
@@ -237,4 +248,57 @@ async fn a_struck_report_is_not_on_it() {
     assert!(sheet(&teo, &casualty).await.contains("talks of his dog"));
     teo.strikes(json!({ "casualty": casualty }), &note).await;
     assert!(!sheet(&teo, &casualty).await.contains("talks of his dog"));
+}
+
+#[tokio::test]
+async fn what_the_hospital_must_not_miss_is_on_sheet_and_code_and_another_day_is_said() {
+    let board = TestBoard::start_at("2026-11-25T13:58:00Z").await;
+    let teo = board.medic("Teo").await;
+    let casualty = teo.registers("man").await;
+    let wound = holdfast::clock::fresh_id().to_string();
+    let found = json!({ "kind": "wound.found/2", "casualty": casualty, "region": "lower_leg", "side": "left",
+        "flow": "ooze", "amputation": "complete", "impaled": true, "open_fracture": true, "depth": "deep" });
+    did(&teo, &wound, found).await;
+    let on = json!({ "kind": "step.taken/2", "step": "tourniquet", "tourniquet": { "level": "high_and_tight" } });
+    did(&teo, &wound, on).await;
+    let who = || json!({ "casualty": casualty });
+    teo.says(
+        who(),
+        json!({ "kind": "risks.told/1", "blood_thinners": true }),
+    )
+    .await;
+    teo.says(
+        who(),
+        json!({ "kind": "tranexamic.settled/1", "given": true }),
+    )
+    .await;
+    let signs = json!({ "kind": "vitals.measured/2", "systolic_unrecordable": true, "radial_pulse": "no", "on_oxygen": true });
+    teo.says(who(), signs).await;
+    // A day and seventeen minutes later.
+    board.minutes_pass(24 * 60 + 17);
+    let html = sheet(&teo, &casualty).await;
+    for words in [
+        "amputation",
+        "something sticks in it",
+        "broken bone under it",
+        "as high as it goes",
+        "takes blood thinners",
+        "TXA given 25 Nov 13:58",
+        "ON since 25 Nov 13:58",
+        "24:17 h when this was made",
+        "pressure not to be had",
+    ] {
+        assert!(html.contains(words), "{words}");
+    }
+    let text = decoded(&html);
+    for words in [
+        "takes blood thinners",
+        "TXA 25/1358Z",
+        "25/1358Z ON 24h17",
+        "BP none",
+        "no radial",
+        "on O2",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
 }

@@ -48,7 +48,7 @@ async fn the_incident_report_is_numbered_and_an_update_says_only_what_changed() 
     let board = TestBoard::start_at("2026-11-25T14:00:00Z").await;
     let eva = board.evac("Eva").await;
     let situation = json!({ "kind": "situation.reported/1", "location": "below the col", "what": "rock fall",
-        "hazards_present": "none seen", "access": "track", "egress": "same",
+        "hazards_present": "none seen", "hazards_potential": "none", "access": "track", "egress": "same",
         "services_present": "none", "services_required": "helicopter" });
     tells(&eva, situation).await;
     let page = || async { eva.gets("/evac").await.body };
@@ -89,7 +89,7 @@ async fn the_incident_report_is_numbered_and_an_update_says_only_what_changed() 
     assert!(!news.contains("rock fall"), "{news}");
     assert!(before.contains("rock fall"));
     // Said: it is message 2, and stays so until something changes again.
-    let hazards = "present: loose rock. potential: not known";
+    let hazards = "present: loose rock. potential: none";
     reads(&eva, "methane", "H Hazards", hazards).await;
     assert!(page().await.contains("ETHANE no. 2"));
     tells(

@@ -38,6 +38,8 @@ pub struct Sheet {
     pub tourniquets: Vec<Tourniquet>,
     /// Every step, in order.
     pub steps: Vec<Step>,
+    /// What changes the care there and must never be left out: blood thinners, tranexamic acid; with its time.
+    pub vital: Vec<(Option<Timestamp>, String)>,
     /// Vital signs, oldest first.
     pub vitals: Vec<(Timestamp, SignsMeasured)>,
     /// The evacuation request that stands.
@@ -129,6 +131,7 @@ impl Sheet {
                 .filter(|entry| is_care(&entry.fact))
                 .map(|entry| Step::of(entry, incident))
                 .collect(),
+            vital: vital(casualty, &standing),
             vitals: casualty.vitals.clone(),
             request: casualty.evac.as_ref().map(|(_, asked)| asked.clone()),
             people,
@@ -185,29 +188,106 @@ fn told(casualty: &Casualty) -> Vec<(&'static str, Option<String>)> {
     .collect()
 }
 
-/// What was seen and done: the rest (who has them, who asked for what) is not care.
+fn vital(casualty: &Casualty, standing: &[&Entry]) -> Vec<(Option<Timestamp>, String)> {
+    let thinners = (casualty.risks.blood_thinners == Some(true))
+        .then(|| (None, "takes blood thinners".to_owned()));
+    let acid = standing
+        .iter()
+        .filter_map(|entry| match &entry.fact {
+            Fact::TranexamicSettled(settled) => Some((entry.happened_at, settled.given)),
+            _ => None,
+        })
+        .next_back()
+        .filter(|(_, given)| *given)
+        .map(|(at, _)| (Some(at), "TXA".to_owned()));
+    thinners.into_iter().chain(acid).collect()
+}
+
+/// What was seen and done: the rest (who has them, who asked for what) is not care. No wildcard: a new shape is decided
+/// about here.
 const fn is_care(fact: &Fact) -> bool {
-    matches!(
-        fact,
+    match fact {
         Fact::WoundFound(_)
-            | Fact::WoundFoundWithSigns(_)
-            | Fact::WoundAssessed(_)
-            | Fact::WoundLooked(_)
-            | Fact::StepTaken(_)
-            | Fact::StepDone(_)
-            | Fact::DistalChecked(_)
-            | Fact::DressingChecked(_)
-            | Fact::TourniquetChecked(_)
-            | Fact::TourniquetTimed(_)
-            | Fact::BreathingChecked(_)
-            | Fact::CasualtyWarmed(_)
-            | Fact::ShockJudged(_)
-            | Fact::CategoryAssigned(_)
-            | Fact::CategoryDecided(_)
-            | Fact::LifesavingDone(_)
-            | Fact::CasualtyTold(_)
-            | Fact::NoteAdded(_)
-    )
+        | Fact::WoundFoundWithSigns(_)
+        | Fact::WoundAssessed(_)
+        | Fact::WoundLooked(_)
+        | Fact::WoundDescribed(_)
+        | Fact::WoundRinsed(_)
+        | Fact::WoundVoided(_)
+        | Fact::StepTaken(_)
+        | Fact::StepDone(_)
+        | Fact::DistalChecked(_)
+        | Fact::BeyondChecked(_)
+        | Fact::DressingChecked(_)
+        | Fact::TourniquetChecked(_)
+        | Fact::TourniquetTimed(_)
+        | Fact::TourniquetDescribed(_)
+        | Fact::ReleaseBegun(_)
+        | Fact::BreathingChecked(_)
+        | Fact::CasualtyWarmed(_)
+        | Fact::ShockJudged(_)
+        | Fact::ShockSignsSeen(_)
+        | Fact::BloodSeen(_)
+        | Fact::TranexamicSettled(_)
+        | Fact::RisksTold(_)
+        | Fact::InfectionLooked(_)
+        | Fact::CategoryAssigned(_)
+        | Fact::CategoryDecided(_)
+        | Fact::LifesavingDone(_)
+        | Fact::CasualtyTold(_)
+        | Fact::NoteAdded(_) => true,
+        // Vital signs stand in a place of their own; the rest says who, where, how they leave, or is about the board.
+        Fact::IncidentOpened(_)
+        | Fact::BoardContinued(_)
+        | Fact::IncidentClosed(_)
+        | Fact::IncidentDescribed(_)
+        | Fact::HelperJoined(_)
+        | Fact::CasualtyRegistered(_)
+        | Fact::CasualtyDescribed(_)
+        | Fact::CasualtyTaken(_)
+        | Fact::CasualtyMoved(_)
+        | Fact::ReportConfirmed(_)
+        | Fact::VitalsMeasured(_)
+        | Fact::EvacRequested(_)
+        | Fact::EvacCancelled(_)
+        | Fact::EvacAsked(_)
+        | Fact::EvacPinned(_)
+        | Fact::EvacHeld(_)
+        | Fact::EvacFreed(_)
+        | Fact::CasualtyLoaded(_)
+        | Fact::CasualtyUnloaded(_)
+        | Fact::CasualtyHandedOver(_)
+        | Fact::HistoryTold(_)
+        | Fact::TransportAdded(_)
+        | Fact::TransportChanged(_)
+        | Fact::TransportStands(_)
+        | Fact::TransportLeft(_)
+        | Fact::TransportArrived(_)
+        | Fact::DestinationAdded(_)
+        | Fact::DestinationChanged(_)
+        | Fact::TravelTold(_)
+        | Fact::WayOnFootTold(_)
+        | Fact::PlanAsked(_)
+        | Fact::SituationReported(_)
+        | Fact::PickUpTold(_)
+        | Fact::LineSaid(_)
+        | Fact::MessageReadBack(_)
+        | Fact::CommandHandedOver(_)
+        | Fact::StockCounted(_)
+        | Fact::KitCounted(_)
+        | Fact::StockMoved(_)
+        | Fact::KitDescribed(_)
+        | Fact::AlarmSeen(_)
+        | Fact::ExposureReported(_)
+        | Fact::ExposureSeen(_)
+        | Fact::PolicyChanged(_)
+        | Fact::HelperTrained(_)
+        | Fact::TriageChosen(_)
+        | Fact::CallAnswered(_)
+        | Fact::AssessmentAnswered(_)
+        | Fact::SignsMeasured(_)
+        | Fact::EntryStruck(_) => false,
+    }
 }
 
 const fn short(fact: &Fact) -> Option<&'static str> {

@@ -12,6 +12,7 @@ use jiff::Timestamp;
 use super::Sheet;
 use crate::incident::fact::SignsMeasured;
 use crate::rules::scores::Consciousness;
+use crate::rules::triage::Answer;
 
 /// Bytes a code is aimed at.
 pub const AIM: usize = 450;
@@ -44,7 +45,7 @@ pub fn code(sheet: &Sheet, seq: u64, position: &str, as_of: Timestamp, sender: &
     let heads = [
         "", "A ", "T ", "M ", "I ", "S ", "T ", "NEED ", "ALLERGY ", "LOC ", "",
     ];
-    let mut pieces = pieces(sheet, position);
+    let mut pieces = pieces(sheet, position, as_of);
     let first = format!("ATMIST {} {} v{seq} 1/1", sheet.number, sheet.category);
     pieces.push(fixed(0, first));
     let group = as_of.strftime("%d%H%MZ%b%y").to_string().to_uppercase();
@@ -142,7 +143,7 @@ const fn fixed(line: usize, text: String) -> Piece {
     }
 }
 
-fn pieces(sheet: &Sheet, position: &str) -> Vec<Piece> {
+fn pieces(sheet: &Sheet, position: &str, as_of: Timestamp) -> Vec<Piece> {
     let piece = |line, text: String, rank, what| Piece {
         line,
         text: one_line(&text),
@@ -159,7 +160,7 @@ fn pieces(sheet: &Sheet, position: &str) -> Vec<Piece> {
     }
     let hurt = sheet.injured_at.map_or_else(
         || "inj time not known".to_owned(),
-        |at| format!("inj {}", zulu(at)),
+        |at| format!("inj {}", zulu(at, as_of)),
     );
     all.push(fixed(2, hurt));
     let how = answer("How it happened").unwrap_or_else(|| "not known".to_owned());
@@ -177,10 +178,10 @@ fn pieces(sheet: &Sheet, position: &str) -> Vec<Piece> {
             0 => 0,
             older => 10 - u8::try_from(older).unwrap_or(9).min(9),
         };
-        let text = format!("{} {}", zulu(*at), signs(vitals));
+        let text = format!("{} {}", zulu(*at, as_of), signs(vitals));
         all.push(piece(5, text, rank, "older vital signs"));
     }
-    all.extend(treatment(sheet));
+    all.extend(treatment(sheet, as_of));
     all.extend(wants(sheet, &answer));
     let where_to = [
         ("", position, 0),
@@ -194,16 +195,30 @@ fn pieces(sheet: &Sheet, position: &str) -> Vec<Piece> {
     all
 }
 
-fn treatment(sheet: &Sheet) -> Vec<Piece> {
+fn treatment(sheet: &Sheet, as_of: Timestamp) -> Vec<Piece> {
+    let vital = sheet.vital.iter().map(|(at, words)| Piece {
+        line: 6,
+        text: at.map_or_else(
+            || words.clone(),
+            |at| format!("{words} {}", zulu(at, as_of)),
+        ),
+        rank: 0,
+        what: "",
+    });
     let tourniquets = sheet.tourniquets.iter().enumerate().map(|(index, tied)| {
         let about = if tied.time_known { "" } else { "abt " };
         let text = match tied.ended {
-            None => format!("TQ {} {about}{} ON", tied.place, zulu(tied.since)),
+            None => format!(
+                "TQ {} {about}{} ON {}",
+                tied.place,
+                zulu(tied.since, as_of),
+                elapsed(tied.since, as_of)
+            ),
             Some(end) => format!(
                 "TQ {} {about}{} ended {}",
                 tied.place,
-                zulu(tied.since),
-                zulu(end)
+                zulu(tied.since, as_of),
+                zulu(end, as_of)
             ),
         };
         let rank = if index < 3 { 0 } else { VITAL + 1 };
@@ -218,12 +233,12 @@ fn treatment(sheet: &Sheet) -> Vec<Piece> {
         let words = step.short.filter(|words| !words.contains("tourniquet"))?;
         Some(Piece {
             line: 6,
-            text: format!("{words} {}", zulu(step.at)),
+            text: format!("{words} {}", zulu(step.at, as_of)),
             rank: 40,
             what: "some steps",
         })
     });
-    tourniquets.chain(steps).collect()
+    vital.chain(tourniquets).chain(steps).collect()
 }
 
 fn wants(sheet: &Sheet, answer: &impl Fn(&str) -> Option<String>) -> Vec<Piece> {
@@ -290,9 +305,12 @@ fn signs(vitals: &SignsMeasured) -> String {
         vitals.breaths().map(|n| format!("RR{n}")),
         vitals.pulse().map(|n| format!("HR{n}")),
         vitals.systolic_mmhg.map(|n| format!("BP{n}")),
+        vitals.systolic_unrecordable.then(|| "BP none".to_owned()),
+        (vitals.radial_pulse == Some(Answer::No)).then(|| "no radial".to_owned()),
         vitals
             .oxygen_saturation_percent
             .map(|n| format!("SpO2 {n}")),
+        (vitals.on_oxygen == Some(true)).then(|| "on O2".to_owned()),
         vitals.gcs.map(|gcs| format!("GCS {}", gcs.components())),
         vitals
             .consciousness
@@ -308,8 +326,21 @@ fn signs(vitals: &SignsMeasured) -> String {
     .join(" ")
 }
 
-fn zulu(at: Timestamp) -> String {
-    at.strftime("%H%MZ").to_string()
+/// `1358Z`; with its day where that is not the day of issue: `14/1358Z`.
+fn zulu(at: Timestamp, as_of: Timestamp) -> String {
+    let day = |at: Timestamp| at.strftime("%Y-%m-%d").to_string();
+    let with = if day(at) == day(as_of) {
+        "%H%MZ"
+    } else {
+        "%d/%H%MZ"
+    };
+    at.strftime(with).to_string()
+}
+
+/// `24h17`: how long it has been at the time of issue.
+fn elapsed(since: Timestamp, as_of: Timestamp) -> String {
+    let minutes = as_of.duration_since(since).as_mins().max(0);
+    format!("{}h{:02}", minutes / 60, minutes % 60)
 }
 
 /// A line break would begin a new line of the message.
@@ -380,6 +411,7 @@ mod tests {
                 step("14:00", "pressure dressing"),
                 step("14:05", "kept warm"),
             ],
+            vital: Vec::new(),
             vitals: vec![
                 (at("14:00"), vitals(28, 130, None, None, None)),
                 (at("14:12"), vitals(24, 118, Some(98), Some(96), Some(30))),
@@ -414,7 +446,7 @@ mod tests {
         );
         assert_eq!(
             lines[6],
-            "T TQ thigh, right 1358Z ON; pressure dressing 1400Z; kept warm 1405Z"
+            "T TQ thigh, right 1358Z ON 0h17; pressure dressing 1400Z; kept warm 1405Z"
         );
         assert_eq!(*lines.last().unwrap(), "SENT 141415ZJUN25 BY Teo");
         assert!(!code.text.contains("red coat"), "nobody is named in a code");

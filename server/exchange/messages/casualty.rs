@@ -6,8 +6,10 @@ use super::{moment, text};
 use crate::exchange::handover::Sheet;
 use crate::incident::fact::{EvacAsked, EvacPriority};
 use crate::incident::{Casualty, Incident, Note};
+use crate::rules::bleeding::State;
 use crate::rules::evac::Priority;
 use crate::rules::evac::priority::deadline;
+use crate::rules::triage::Answer as Answered;
 use crate::rules::words::{Answer, Handover, Injury, Order, Signs, Treatment, TreatmentTime};
 
 /// With what they leave, and when, as planned.
@@ -56,6 +58,7 @@ fn injuries(casualty: &Casualty) -> Vec<Injury> {
     casualty
         .wounds
         .iter()
+        .filter(|wound| wound.standing.state != State::Void)
         .map(|wound| Injury {
             order: Order::Bleeding,
             at: moment(wound.found_at),
@@ -73,6 +76,13 @@ fn signs(casualty: &Casualty) -> Vec<Signs> {
             breaths: vitals.breaths(),
             pulse: vitals.pulse(),
             pressure: vitals.systolic_mmhg.map(|systolic| (systolic, None)),
+            no_pressure: vitals.systolic_unrecordable,
+            wrist: vitals.radial_pulse.and_then(|answer| match answer {
+                Answered::Yes => Some(true),
+                Answered::No => Some(false),
+                Answered::CannotTell => None,
+            }),
+            oxygen: vitals.on_oxygen,
             saturation: vitals.oxygen_saturation_percent,
             level: vitals.consciousness.map(|level| level.words().to_owned()),
             refill: vitals.refill_tenths.map(|tenths| tenths.div_ceil(10)),

@@ -40,6 +40,7 @@ pub fn incident_report(incident: &Incident, number: u32) -> words::Incident {
         rendezvous: text(told.rendezvous.as_ref()),
         avoid: text(told.avoid.as_ref()),
         counts: counts(incident),
+        estimate: text(told.estimate.as_ref()),
         present: items(told.services_present.as_ref()),
         required: items(told.services_required.as_ref()),
     }
@@ -57,7 +58,8 @@ fn counts(incident: &Incident) -> Option<Counts> {
         delayed: count(Some(Category::Delayed)),
         minor: count(Some(Category::Minor)),
         expectant: count(Some(Category::Expectant)),
-        dead: count(Some(Category::Dead)) + count(Some(Category::NotBreathing)),
+        dead: count(Some(Category::Dead)),
+        not_breathing: count(Some(Category::NotBreathing)),
         uninjured: incident
             .evacuation()
             .situation
@@ -65,6 +67,5 @@ fn counts(incident: &Incident) -> Option<Counts> {
             .uninjured
             .map(u32::from),
         not_triaged: count(None),
-        estimate: false,
     })
 }

@@ -97,9 +97,13 @@ fn wounds(incident: &Incident, who: &[&Casualty]) -> Option<String> {
             .count()
     };
     let expectant = staying(&[Category::Expectant]);
-    let dead = staying(&[Category::Dead, Category::NotBreathing]);
+    let dead = staying(&[Category::Dead]);
+    let not_breathing = staying(&[Category::NotBreathing]);
     if expectant > 0 {
         sentences.push(format!("Not in line 3: {expectant} expectant"));
+    }
+    if not_breathing > 0 {
+        sentences.push(format!("Not in line 3: {not_breathing} not breathing"));
     }
     if dead > 0 {
         sentences.push(format!("Not in line 3: {dead} dead"));

@@ -5,21 +5,34 @@ use jiff::SignedDuration;
 
 use super::Wish;
 use super::question::{PlannedTrip, Question, number};
-use super::transport::{Transport, TransportState};
+use super::transport::{Transport, TransportState, Trip};
+use crate::incident::ids::{CasualtyId, TransportId};
 use crate::rules::evac;
 
 impl Question<'_> {
+    /// The trip a transport is on, to which destination, and how long that takes; none where that is not known.
+    fn way_of<'t>(&self, transport: &'t Transport) -> Option<(&'t Trip, usize, i32)> {
+        let trip = transport.under_way()?;
+        let id = trip.destination?;
+        let at = self.destinations.iter().position(|known| *known == id)?;
+        let minutes = self.evacuation.destinations.get(&id)?.minutes(transport)?;
+        Some((trip, at, i32::from(minutes)))
+    }
+
+    /// Whether somebody is on a trip that is put to the planner as one that has left.
+    pub(super) fn is_under_way(&self, transport: TransportId, id: CasualtyId) -> bool {
+        self.transports.contains(&transport)
+            && self
+                .evacuation
+                .transports
+                .get(&transport)
+                .and_then(|one| self.way_of(one))
+                .is_some_and(|(trip, ..)| trip.casualties.contains(&id))
+    }
+
     /// A transport on its way: frozen, and back when it can be.
     pub(super) fn put_left(&mut self, index: usize, transport: &Transport) {
-        let Some(trip) = transport.under_way() else {
-            return;
-        };
-        let destination = trip.destination.and_then(|id| {
-            let at = self.destinations.iter().position(|known| *known == id)?;
-            let minutes = self.evacuation.destinations.get(&id)?.minutes(transport)?;
-            Some((at, i32::from(minutes)))
-        });
-        let Some((at, travel)) = destination else {
+        let Some((trip, at, travel)) = self.way_of(transport) else {
             return;
         };
         let expected = trip.left_at + SignedDuration::from_mins(travel.into());

@@ -161,7 +161,7 @@ impl Evacuation {
             }
             Fact::CasualtyHandedOver(handed) => {
                 for moved in moves.values_mut() {
-                    moved.unload(id);
+                    moved.hand_over(id);
                 }
                 let on_the_way = match self.whereabouts.get(&id) {
                     Some(Whereabouts::Gone { destination, .. }) => *destination,
@@ -192,11 +192,15 @@ impl Evacuation {
     fn follow(&mut self, transport: TransportId, trip: Option<Trip>) {
         let Some(trip) = trip else { return };
         for id in &trip.casualties {
-            let handed_over = matches!(
-                self.whereabouts.get(id),
-                Some(Whereabouts::HandedOver { .. })
-            );
-            if !handed_over {
+            // Whoever was reported elsewhere since does not go with it.
+            let is_on_it = match self.whereabouts.get(id) {
+                Some(
+                    Whereabouts::Loading { transport: on, .. }
+                    | Whereabouts::Gone { transport: on, .. },
+                ) => *on == transport,
+                Some(Whereabouts::HandedOver { .. }) | None => false,
+            };
+            if is_on_it {
                 self.whereabouts.insert(*id, trip.whereabouts(transport));
             }
         }

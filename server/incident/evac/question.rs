@@ -18,6 +18,9 @@ use crate::rules::triage::Category;
 
 /// No arrival is planned later than this: long enough that "left behind" means "no place" (a default of this board).
 const HORIZON_MIN: i32 = 12 * 60;
+/// A moment farther away than this, in minutes, is planned as if it were so far: a wild time from a form must not
+/// overflow what is added to it. Forty days, far beyond the horizon.
+const FARTHEST_MIN: i64 = 40 * 24 * 60;
 /// Trips a transport makes while nobody said how many.
 const TRIPS: usize = 9;
 
@@ -120,7 +123,8 @@ impl<'a> Question<'a> {
     /// Minutes after the moment this stands at, rounded up: nobody is said to be there before they are.
     pub(super) fn minute(&self, at: Timestamp) -> i32 {
         let seconds = at.as_second() - self.as_of.as_second();
-        i32::try_from(seconds.div_euclid(60) + i64::from(seconds.rem_euclid(60) > 0)).unwrap_or(0)
+        let minutes = seconds.div_euclid(60) + i64::from(seconds.rem_euclid(60) > 0);
+        i32::try_from(minutes.clamp(-FARTHEST_MIN, FARTHEST_MIN)).unwrap_or(0)
     }
 
     fn put_casualties(&mut self) {
@@ -128,8 +132,13 @@ impl<'a> Question<'a> {
         for casualty in self.incident.casualties() {
             let moving = match self.evacuation.whereabouts(casualty.id) {
                 None | Some(Whereabouts::Loading { .. }) => false,
-                Some(Whereabouts::Gone { arrived_at, .. }) => {
-                    if arrived_at.is_some() {
+                // Whoever is on no trip that is known to be under way has gone all the same, and is not planned again.
+                Some(Whereabouts::Gone {
+                    arrived_at,
+                    transport,
+                    ..
+                }) => {
+                    if arrived_at.is_some() || !self.is_under_way(*transport, casualty.id) {
                         continue;
                     }
                     true

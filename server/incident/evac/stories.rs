@@ -143,6 +143,109 @@ fn somebody_written_down_after_it_left_is_on_the_trip() {
     assert!(matches!(late.there(2), Some(Whereabouts::Gone { left_at, .. }) if *left_at == at(15)));
 }
 
+/// Who the plan has a trip for, as of a minute.
+fn planned(story: &Story, minute: i64) -> Vec<u32> {
+    let terms = super::Terms {
+        as_of: at(minute),
+        shown: &[],
+        dusk: None,
+        effort: crate::rules::evac::Effort::default(),
+        hour: |at| at.to_string(),
+    };
+    let plan = super::plan(&story.incident, terms);
+    let mut who: Vec<u32> = plan
+        .trips
+        .iter()
+        .flat_map(|trip| &trip.casualties)
+        .filter_map(|id| story.incident.number(*id))
+        .collect();
+    who.sort_unstable();
+    who
+}
+
+/// Both are asked for, and the first has left on the first ambulance.
+fn first_has_left(destination: bool) -> Story {
+    let mut story = Story::begin();
+    for casualty in [1, 2] {
+        let asked = json!({"kind": "evac.requested/2", "priority": "first", "posture": "lying"});
+        story.tell(2, about("casualty", casualty), asked).unwrap();
+    }
+    // Room for both, so that nothing but being gone keeps anybody out of the plan.
+    let room = json!({"kind": "destination.changed/1", "places": {"immediate": 5}});
+    story.tell(3, about("destination", D), room).unwrap();
+    story.load(10, 1, T);
+    let left = if destination {
+        json!({"kind": "transport.left/1", "destination": uuid(D)})
+    } else {
+        json!({"kind": "transport.left/1"})
+    };
+    story.tell(15, about("transport", T), left).unwrap();
+    story
+}
+
+#[test]
+fn who_has_gone_is_not_planned_again() {
+    let stands = |state: &str| json!({"kind": "transport.stands/1", "state": state});
+    // Back without a word of arrival.
+    let mut back = first_has_left(true);
+    back.tell(70, about("transport", T), stands("back"))
+        .unwrap();
+    assert_eq!(planned(&back, 71), [2]);
+    // It was there by then; it is no longer on its way.
+    assert!(matches!(
+        back.there(1),
+        Some(Whereabouts::Gone { arrived_at: Some(then), .. }) if *then == at(70)
+    ));
+    // Gone, and nobody said where.
+    assert_eq!(planned(&first_has_left(false), 20), [2]);
+    // Out of use on the way.
+    let mut out = first_has_left(true);
+    out.tell(30, about("transport", T), stands("out")).unwrap();
+    assert_eq!(planned(&out, 31), [2]);
+    assert!(matches!(out.there(1), Some(Whereabouts::Gone { .. })));
+}
+
+#[test]
+fn a_wild_time_neither_overflows_nor_means_now() {
+    let mut story = first_has_left(true);
+    for wild in ["6109-01-01T00:00:00Z", "9999-01-01T00:00:00Z"] {
+        let changed =
+            json!({"kind": "transport.changed/1", "available_at": wild, "last_departure": wild});
+        story.tell(20, about("transport", OTHER), changed).unwrap();
+        let stands = json!({"kind": "transport.stands/1", "state": "expected"});
+        story.tell(20, about("transport", OTHER), stands).unwrap();
+        let plan = super::plan(
+            &story.incident,
+            super::Terms {
+                as_of: at(21),
+                shown: &[],
+                dusk: None,
+                effort: crate::rules::evac::Effort::default(),
+                hour: |at| at.to_string(),
+            },
+        );
+        let on_it = |trip: &&super::PlannedTrip| trip.transport.uuid() == uuid(OTHER);
+        assert!(!plan.trips.iter().any(|trip| on_it(&trip)), "{wild}");
+    }
+}
+
+#[test]
+fn who_was_taken_off_does_not_arrive_with_it() {
+    let mut story = first_has_left(true);
+    let off = json!({"kind": "casualty.unloaded/1", "reason": "was not on it"});
+    story.tell(16, about("casualty", 1), off).unwrap();
+    assert_eq!(story.there(1), None);
+    assert_eq!(planned(&story, 17), [1, 2]);
+    story.load(20, 1, OTHER);
+    let arrived = json!({"kind": "transport.arrived/1"});
+    story.tell(55, about("transport", T), arrived).unwrap();
+    assert!(
+        matches!(story.there(1), Some(Whereabouts::Loading { transport, .. }) if transport.uuid() == uuid(OTHER))
+    );
+    // What is being loaded stands, and so does the plan of everybody else.
+    assert_eq!(planned(&story, 56), [1, 2]);
+}
+
 #[test]
 fn nobody_is_on_two_transports() {
     let mut story = Story::begin();

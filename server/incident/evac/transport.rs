@@ -92,7 +92,17 @@ impl Moves {
                     TransportSaid::Back => TransportState::Back,
                     TransportSaid::Out => TransportState::Out,
                 };
+                let was_gone = self.state == Some(TransportState::Gone);
                 self.stand(state, at, stands.reason.clone());
+                // It is here again: wherever it went, it was there by now at the latest.
+                if was_gone
+                    && matches!(state, TransportState::Here | TransportState::Back)
+                    && let Some(trip) = self.trips.last_mut()
+                    && trip.arrived_at.is_none()
+                {
+                    trip.arrived_at = Some(at);
+                    return Some(trip.clone());
+                }
             }
             Fact::TransportLeft(left) => {
                 self.stand(TransportState::Gone, at, None);
@@ -168,8 +178,18 @@ impl Moves {
         Loaded::Waits
     }
 
-    /// Takes somebody off, if they were on and it has not left.
+    /// Takes somebody off; also of a trip under way, where it turns out that they are not on it.
     pub(super) fn unload(&mut self, id: CasualtyId) {
+        if let Some(trip) = self.trips.last_mut()
+            && trip.arrived_at.is_none()
+        {
+            trip.casualties.retain(|one| *one != id);
+        }
+        self.hand_over(id);
+    }
+
+    /// Somebody else has them: they are no more among those who wait on it. Trips keep who was on them.
+    pub(super) fn hand_over(&mut self, id: CasualtyId) {
         let before = self.aboard.len();
         self.aboard.retain(|one| *one != id);
         if self.aboard.len() < before

@@ -1,7 +1,7 @@
 //! Daylight: until when a helicopter that does not fly by night can leave.
 //!
-//! Owns the answer for a place and a moment. Civil twilight lasts while the centre of the sun is less than 6° below
-//! the horizon; at its end ordinary outdoor work gets hard without lamps (Hong Kong Observatory, *What is twilight?*).
+//! Owns the answer for a place and a moment. The limit is the end of civil twilight: the sun's centre 6° under the
+//! horizon, from where on work outside needs lamps (Hong Kong Observatory, *What is twilight?*).
 //! The sun's place comes from the `solar-positioning` crate (SPA; Reda & Andreas 2003). Needs no network and no clock:
 //! moments are seconds since 1970-01-01 UTC. That it never gets dark, or never light, is an answer and no error.
 

@@ -4,7 +4,7 @@
 //! a budgeted proof. Planning all at once makes the most urgent late; layers do not. Promises: no clock and no
 //! chance decide, the same problem gives the same plan; every plan has passed the checker; it only proposes.
 
-use super::checker::{Checked, check};
+use super::checker::{Checked, TimedTrip, check};
 use super::local;
 use super::model::Model;
 use super::problem::{CasualtyId, Problem, Trip};
@@ -151,14 +151,29 @@ fn finish(model: &Model<'_>, state: &State, proven: usize, evaluations: u64) -> 
                     .iter()
                     .map(|c| (c.id, Line::default()))
                     .collect(),
-                checked: Checked {
-                    trips: Vec::new(),
-                    vector: Vector::default(),
-                },
+                checked: being_loaded(problem),
                 proven: 0,
                 evaluations,
             }
         }
+    }
+}
+
+/// What is being loaded, as people said it: it stands whatever the plan.
+fn being_loaded(problem: &Problem) -> Checked {
+    let trips = problem.loading.iter().map(|loading| TimedTrip {
+        trip: Trip {
+            transport: loading.transport,
+            destination: loading.destination,
+            casualties: loading.aboard.clone(),
+        },
+        starts: 0,
+        departs: loading.departs,
+        arrives: loading.departs.saturating_add(loading.travel),
+    });
+    Checked {
+        trips: trips.collect(),
+        vector: Vector::default(),
     }
 }
 

@@ -162,7 +162,7 @@ fn mist(who: &Handover, now: Moment) -> [Line; 4] {
     [
         Line::new("M", "Mechanism", who.mechanism.clone()),
         Line::new("I", "Injuries", injuries(who)),
-        Line::new("S", "Signs", signs(&who.signs, &who.symptoms)),
+        Line::new("S", "Signs", signs(&who.signs, &who.symptoms, now)),
         Line::new("T", "Treatment", treatments(who, now)),
     ]
 }
@@ -173,8 +173,12 @@ fn atmist(who: &Handover, now: Moment, fire: bool) -> Vec<Line> {
     } else {
         Some(person(who))
     };
-    let injured = who.injured_at.map(|at| format!("injured {}", at.clock()));
-    let arrives = who.arrives.map(|at| format!("expected {}", at.clock()));
+    let injured = who
+        .injured_at
+        .map(|at| format!("injured {}", at.clock_on(now)));
+    let arrives = who
+        .arrives
+        .map(|at| format!("expected {}", at.clock_on(now)));
     // The arrival stands under the first T in both readings, and under E as well in the health service's.
     let times: Vec<String> = injured.into_iter().chain(arrives).collect();
     let time = (who.injured_at.is_some() || !times.is_empty()).then(|| times.join(", "));
@@ -205,8 +209,8 @@ fn atmist(who: &Handover, now: Moment, fire: bool) -> Vec<Line> {
         let leaves = who
             .leaves
             .as_ref()
-            .map(|(at, on)| format!("leaves {} by {on}", at.clock()));
-        let arrives = who.arrives.map(|at| format!("ETA {}", at.clock()));
+            .map(|(at, on)| format!("leaves {} by {on}", at.clock_on(now)));
+        let arrives = who.arrives.map(|at| format!("ETA {}", at.clock_on(now)));
         let parts: Vec<String> = leaves.into_iter().chain(arrives).collect();
         lines.push(Line::new(
             "E",
@@ -221,7 +225,7 @@ fn atmist(who: &Handover, now: Moment, fire: bool) -> Vec<Line> {
 fn imist_ambo(who: &Handover, now: Moment) -> Vec<Line> {
     let injured = who
         .injured_at
-        .map(|at| format!(", injured {}", at.clock()))
+        .map(|at| format!(", injured {}", at.clock_on(now)))
         .unwrap_or_default();
     let identification = format!("casualty {}, {}{injured}", who.number, person(who));
     let pause = || Line {
@@ -272,7 +276,10 @@ fn sbar(who: &Handover, now: Moment) -> Vec<Line> {
     let situation = format!("{speaker}casualty {}{category}{running}", who.number);
     let mut background = vec![person(who)];
     background.extend(who.mechanism.clone());
-    background.extend(who.injured_at.map(|at| format!("injured {}", at.clock())));
+    background.extend(
+        who.injured_at
+            .map(|at| format!("injured {}", at.clock_on(now))),
+    );
     background.extend(injuries(who));
     let done: Vec<String> = ordered(who)
         .filter(|t| !matches!(t.time, TreatmentTime::Running(_)))
@@ -289,7 +296,7 @@ fn sbar(who: &Handover, now: Moment) -> Vec<Line> {
             missing: who.mechanism.is_none(),
             ..Line::new("B", "Background", Some(background.join(". ")))
         },
-        Line::new("A", "Assessment", signs(&who.signs, &who.symptoms)),
+        Line::new("A", "Assessment", signs(&who.signs, &who.symptoms, now)),
         Line::new("R", "Recommendation", request),
     ]
 }
@@ -335,15 +342,17 @@ fn treatments(who: &Handover, now: Moment) -> Option<String> {
 fn treatment(treatment: &Treatment, now: Moment) -> String {
     let words = &treatment.words;
     match treatment.time {
-        TreatmentTime::Done(at) => format!("{words} {}", at.clock()),
+        TreatmentTime::Done(at) => format!("{words} {}", at.clock_on(now)),
         TreatmentTime::Running(at) => {
             format!(
                 "{words} ON since {} ({} min)",
-                at.clock(),
+                at.clock_on(now),
                 at.minutes_to(now)
             )
         }
-        TreatmentTime::Ended(on, off) => format!("{words} {} to {}", on.clock(), off.clock()),
+        TreatmentTime::Ended(on, off) => {
+            format!("{words} {} to {}", on.clock_on(now), off.clock_on(now))
+        }
     }
 }
 

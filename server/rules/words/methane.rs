@@ -30,12 +30,12 @@ pub struct Counts {
     pub expectant: u32,
     /// Dead.
     pub dead: u32,
+    /// Not breathing, and nobody has pronounced them dead.
+    pub not_breathing: u32,
     /// Uninjured.
     pub uninjured: Option<u32>,
     /// Not triaged yet.
     pub not_triaged: u32,
-    /// The lead's estimate instead of the board's count.
-    pub estimate: bool,
 }
 
 /// What is known of the incident; `None` is what nobody has said, an empty list that there are none.
@@ -67,6 +67,8 @@ pub struct Incident {
     pub avoid: Option<String>,
     /// How many; `None` before anybody has counted.
     pub counts: Option<Counts>,
+    /// What the lead thinks there are, where the board does not know all of them yet.
+    pub estimate: Option<String>,
     /// Services that are here.
     pub present: Option<Vec<String>>,
     /// Services that are needed.
@@ -84,11 +86,7 @@ pub fn methane(incident: &Incident, now: Moment, from: &str) -> Report {
     lines.push(Line::new("T", "Type", incident.kind.clone()));
     lines.push(hazards(incident));
     lines.push(Line::new("A", "Access", access(incident)));
-    lines.push(Line::new(
-        "N",
-        "Number of casualties",
-        incident.counts.map(numbers),
-    ));
+    lines.push(Line::new("N", "Number of casualties", numbers(incident)));
     lines.push(services(incident));
     let name = if incident.major.is_some() {
         "METHANE"
@@ -142,7 +140,7 @@ fn hazards(incident: &Incident) -> Line {
     let (present, potential) = (incident.hazards.as_deref(), incident.potential.as_deref());
     let text = match (present, potential) {
         (None, None) => None,
-        (Some([]), None | Some([])) => Some("none seen".to_owned()),
+        (Some([]), Some([])) => Some("none seen".to_owned()),
         _ => {
             let part = |word, list_of: Option<&[String]>| {
                 format!(
@@ -157,7 +155,11 @@ fn hazards(incident: &Incident) -> Line {
             ))
         }
     };
-    Line::new("H", "Hazards", text)
+    Line {
+        // One half that nobody has answered is still to be asked for.
+        missing: present.is_none() || potential.is_none(),
+        ..Line::new("H", "Hazards", text)
+    }
 }
 
 fn access(incident: &Incident) -> Option<String> {
@@ -178,26 +180,46 @@ fn access(incident: &Incident) -> Option<String> {
     Some(parts.join(". "))
 }
 
-fn numbers(counts: Counts) -> String {
-    let hurt =
-        counts.immediate + counts.delayed + counts.minor + counts.expectant + counts.not_triaged;
+/// The lead's estimate first, then what the board has.
+fn numbers(incident: &Incident) -> Option<String> {
+    let estimate = incident
+        .estimate
+        .as_ref()
+        .map(|estimate| format!("{estimate} (estimate by lead)"));
+    let counted = incident.counts.map(counted);
+    match (estimate, counted) {
+        (Some(estimate), Some(counted)) => Some(format!("{estimate}. On the board: {counted}")),
+        (estimate, counted) => estimate.or(counted),
+    }
+}
+
+fn counted(counts: Counts) -> String {
+    let hurt = counts.immediate
+        + counts.delayed
+        + counts.minor
+        + counts.expectant
+        + counts.not_breathing
+        + counts.not_triaged;
     let uninjured = counts.uninjured.map_or_else(
         || "uninjured not known".to_owned(),
         |number| format!("{number} uninjured"),
     );
-    let expectant = if counts.expectant > 0 {
-        format!(", {} expectant", counts.expectant)
-    } else {
-        String::new()
-    };
-    let estimate = if counts.estimate {
-        ". Estimate by lead"
-    } else {
-        ""
+    let some = |number: u32, words: &str| {
+        if number > 0 {
+            format!(", {number} {words}")
+        } else {
+            String::new()
+        }
     };
     format!(
-        "{hurt} casualties: {} immediate, {} delayed, {} minor{expectant}, {} not triaged. {} dead. {uninjured}{estimate}",
-        counts.immediate, counts.delayed, counts.minor, counts.not_triaged, counts.dead
+        "{hurt} casualties: {} immediate, {} delayed, {} minor{}{}, {} not triaged. {} dead. {uninjured}",
+        counts.immediate,
+        counts.delayed,
+        counts.minor,
+        some(counts.expectant, "expectant"),
+        some(counts.not_breathing, "not breathing"),
+        counts.not_triaged,
+        counts.dead
     )
 }
 

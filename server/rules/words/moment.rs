@@ -15,6 +15,16 @@ impl Moment {
         format!("{:02}{:02}Z", minutes / 60, minutes % 60)
     }
 
+    /// `1358Z`; with its day where that is not the day of `now`: `14/1358Z`.
+    pub fn clock_on(self, now: Self) -> String {
+        let day = |at: Self| at.0.div_euclid(86_400);
+        if day(self) == day(now) {
+            return self.clock();
+        }
+        let (_, _, of_month) = civil(day(self));
+        format!("{of_month:02}/{}", self.clock())
+    }
+
     /// `141430Z JUN 25`: the date-time group in UTC (Federal Standard 1037C, citing ACP 121).
     pub fn group(self) -> String {
         let (year, month, day) = civil(self.0.div_euclid(86_400));

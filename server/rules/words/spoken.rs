@@ -18,7 +18,7 @@ const LETTERS: [&str; 26] = [
 ];
 
 /// Words that stand for what is written short.
-const SHORT: [(&str, &str); 14] = [
+const SHORT: [(&str, &str); 11] = [
     ("RR", "breathing"),
     ("HR", "pulse"),
     ("BP", "pressure"),
@@ -30,9 +30,6 @@ const SHORT: [(&str, &str); 14] = [
     ("s", "seconds"),
     ("%", "percent"),
     ("–", "not taken"),
-    ("no.", "number"),
-    ("yes", "affirm"),
-    ("no", "negative"),
 ];
 
 /// The most words on a line.
@@ -55,7 +52,11 @@ pub fn script(report: &Report) -> Vec<String> {
 
 /// One line as it is read: what its letter stands for, then what it says, at most twelve words at a time.
 pub fn aloud(line: &Line) -> Vec<String> {
-    blocks(&spoken(&format!("{}: {}.", line.label, line.text)))
+    blocks(&format!(
+        "{}: {}.",
+        spoken(line.label),
+        spoken(&line.text).trim_end_matches('.')
+    ))
 }
 
 fn blocks(text: &str) -> Vec<String> {
@@ -76,6 +77,12 @@ fn blocks(text: &str) -> Vec<String> {
 
 /// A text with every figure and every spelled letter as words.
 pub fn spoken(text: &str) -> String {
+    // Only a whole answer: "no known allergies" is not "negative known allergies".
+    match text.trim().trim_end_matches('.').to_lowercase().as_str() {
+        "yes" => return "affirm".to_owned(),
+        "no" => return "negative".to_owned(),
+        _ => {}
+    }
     let words: Vec<&str> = text.split_whitespace().collect();
     let mut said: Vec<String> = Vec::new();
     let mut at = 0;
@@ -143,6 +150,9 @@ fn is_number(word: &str) -> bool {
 }
 
 fn word(word: &str, after_decimal: bool) -> String {
+    if word == "no." {
+        return "number".to_owned();
+    }
     // Marks around a word are kept where they tell the reader to pause.
     let open = word.trim_start_matches(['(', '[', '"', '~']);
     let bare = open.trim_end_matches([')', ']', '"', ',', ';', ':', '.', '?', '!']);
@@ -172,6 +182,14 @@ fn plain(bare: &str, after_decimal: bool) -> String {
     }
     if let Some(clock) = bare.strip_suffix('Z').filter(|clock| is_clock(clock)) {
         return format!("{} Zulu", figures(clock));
+    }
+    if let Some((day, clock)) = bare
+        .strip_suffix('Z')
+        .and_then(|clock| clock.split_once('/'))
+        && day.len() == 2
+        && is_clock(clock)
+    {
+        return format!("day {} at {} Zulu", figures(day), figures(clock));
     }
     if !bare.chars().any(char::is_numeric) {
         return bare.to_owned();

@@ -35,6 +35,6 @@ pub(super) use plot::Plot;
 pub(super) use scores::{ScoreView, scores};
 pub(super) use sorted::{BegunView, DecisionView};
 pub(super) use stock::{KitView, StockView, kits, stock, to_bring};
-pub(super) use time::{Moment, day, hour, zone};
+pub(super) use time::{Moment, day, hour, hour_on, zone};
 pub(super) use trend::Trend;
 pub(super) use wound::WoundView;

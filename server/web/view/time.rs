@@ -29,6 +29,17 @@ pub(crate) fn hour(at: Timestamp) -> String {
         .to_string()
 }
 
+/// "14:03"; "24 Nov 14:03" where that is not the day of `now`.
+pub(crate) fn hour_on(at: Timestamp, now: Timestamp) -> String {
+    if day(at) == day(now) {
+        return hour(at);
+    }
+    TimeZone::system()
+        .to_datetime(at)
+        .strftime("%-d %b %H:%M")
+        .to_string()
+}
+
 /// "25 Nov 2026" at this machine.
 pub(crate) fn day(at: Timestamp) -> String {
     TimeZone::system()

@@ -6,7 +6,7 @@ use serde_json::json;
 use super::super::super::view::CasualtyView;
 use super::super::{Shown, Stage, draw};
 use super::report;
-use crate::incident::evac::Wish;
+use crate::incident::evac::{Whereabouts, Wish};
 use crate::incident::fact::EvacPriority;
 use crate::rules::evac::Priority;
 use crate::rules::evac::priority::{Condition, suggest};
@@ -33,6 +33,8 @@ struct Rest {
     left: Vec<Left>,
     not_asked: Vec<NotAsked>,
     comfort: Vec<CasualtyView>,
+    /// Who has gone on a trip that is over, and whom nobody has handed over.
+    on_their_way: Vec<(CasualtyView, String)>,
 }
 
 impl Stage<'_> {
@@ -67,7 +69,26 @@ impl Stage<'_> {
             let is_comfort = |category: Option<Category>| {
                 matches!(category, Some(Category::Expectant | Category::NotBreathing))
             };
+            let lost_sight = |one: &crate::incident::Casualty| {
+                let Some(Whereabouts::Gone { transport, .. }) = evacuation.whereabouts(one.id)
+                else {
+                    return None;
+                };
+                let known = evacuation.transports.get(transport)?;
+                let with_it = known
+                    .under_way()
+                    .is_some_and(|trip| trip.casualties.contains(&one.id));
+                (!with_it).then(|| format!("went on {}", known.details.name))
+            };
             draw(&Rest {
+                on_their_way: self
+                    .incident
+                    .casualties()
+                    .filter_map(|one| {
+                        let words = lost_sight(one)?;
+                        Some((CasualtyView::of(one, self.incident), words))
+                    })
+                    .collect(),
                 left: left.collect(),
                 not_asked: waiting()
                     .filter(|one| !is_comfort(one.urgent_category()))
@@ -96,7 +117,7 @@ fn suggested(one: &crate::incident::Casualty) -> (String, String) {
     let suggestion = suggest(Condition {
         category: one.urgent_category(),
         tourniquet_minutes: one.tourniquet_since().map(|_| 0),
-        getting_worse: !one.worsened.is_empty(),
+        getting_worse: one.worse_since_sorted().next().is_some(),
     });
     let priority = match suggestion.priority {
         Some(Priority::First) => EvacPriority::First,
