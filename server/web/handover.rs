@@ -90,27 +90,8 @@ fn draw(
             .injured_at
             .map(|at| hour_on(at, now))
             .unwrap_or_default(),
-        tourniquets: sheet
-            .tourniquets
-            .iter()
-            .map(|tied| {
-                let ended = tied.ended.map(|at| hour_on(at, now)).unwrap_or_default();
-                (
-                    tied.clone(),
-                    hour_on(tied.since, now),
-                    ended,
-                    elapsed(tied.since, now),
-                )
-            })
-            .collect(),
-        vital: sheet
-            .vital
-            .iter()
-            .map(|(at, words)| match at {
-                Some(at) => format!("{words} given {}", hour_on(*at, now)),
-                None => words.clone(),
-            })
-            .collect(),
+        tourniquets: tourniquets(&sheet, now),
+        vital: vital(&sheet, now),
         vitals: sheet
             .vitals
             .iter()
@@ -141,6 +122,25 @@ fn draw(
         code,
         code_svg,
     })
+}
+
+/// Each with since when, until when, and how long.
+fn tourniquets(sheet: &Sheet, now: Timestamp) -> Vec<(Tourniquet, String, String, String)> {
+    let each = sheet.tourniquets.iter().map(|tied| {
+        let ended = tied.ended.map(|at| hour_on(at, now)).unwrap_or_default();
+        let since = hour_on(tied.since, now);
+        (tied.clone(), since, ended, elapsed(tied.since, now))
+    });
+    each.collect()
+}
+
+/// What must not be missed, with its time.
+fn vital(sheet: &Sheet, now: Timestamp) -> Vec<String> {
+    let each = sheet.vital.iter().map(|(at, words)| match at {
+        Some(at) => format!("{words} given {}", hour_on(*at, now)),
+        None => words.clone(),
+    });
+    each.collect()
 }
 
 /// "0:32", "24:17": hours and minutes.

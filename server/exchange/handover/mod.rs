@@ -205,6 +205,7 @@ fn vital(casualty: &Casualty, standing: &[&Entry]) -> Vec<(Option<Timestamp>, St
 
 /// What was seen and done: the rest (who has them, who asked for what) is not care. No wildcard: a new shape is decided
 /// about here.
+#[expect(clippy::too_many_lines, reason = "a line for each shape there is")]
 const fn is_care(fact: &Fact) -> bool {
     match fact {
         Fact::WoundFound(_)

@@ -6,6 +6,7 @@ use serde_json::json;
 use super::super::super::view::CasualtyView;
 use super::super::{Shown, Stage, draw};
 use super::report;
+use crate::incident::Casualty;
 use crate::incident::evac::{Whereabouts, Wish};
 use crate::incident::fact::EvacPriority;
 use crate::rules::evac::Priority;
@@ -69,26 +70,8 @@ impl Stage<'_> {
             let is_comfort = |category: Option<Category>| {
                 matches!(category, Some(Category::Expectant | Category::NotBreathing))
             };
-            let lost_sight = |one: &crate::incident::Casualty| {
-                let Some(Whereabouts::Gone { transport, .. }) = evacuation.whereabouts(one.id)
-                else {
-                    return None;
-                };
-                let known = evacuation.transports.get(transport)?;
-                let with_it = known
-                    .under_way()
-                    .is_some_and(|trip| trip.casualties.contains(&one.id));
-                (!with_it).then(|| format!("went on {}", known.details.name))
-            };
             draw(&Rest {
-                on_their_way: self
-                    .incident
-                    .casualties()
-                    .filter_map(|one| {
-                        let words = lost_sight(one)?;
-                        Some((CasualtyView::of(one, self.incident), words))
-                    })
-                    .collect(),
+                on_their_way: self.gone_with_nobody_to_say(),
                 left: left.collect(),
                 not_asked: waiting()
                     .filter(|one| !is_comfort(one.urgent_category()))
@@ -111,9 +94,29 @@ impl Stage<'_> {
     }
 }
 
+impl Stage<'_> {
+    /// Who has gone on a trip that is over or not known any more, and whom nobody has handed over.
+    fn gone_with_nobody_to_say(&self) -> Vec<(CasualtyView, String)> {
+        let evacuation = self.incident.evacuation();
+        let lost_sight = |one: &Casualty| {
+            let Some(Whereabouts::Gone { transport, .. }) = evacuation.whereabouts(one.id) else {
+                return None;
+            };
+            let known = evacuation.transports.get(transport)?;
+            let with_it = known
+                .under_way()
+                .is_some_and(|trip| trip.casualties.contains(&one.id));
+            (!with_it).then(|| format!("went on {}", known.details.name))
+        };
+        let all = self.incident.casualties();
+        all.filter_map(|one| Some((CasualtyView::of(one, self.incident), lost_sight(one)?)))
+            .collect()
+    }
+}
+
 /// What to ask for, in words and as the stored code; nothing where nothing is suggested. The person decides, also how
 /// they travel: nobody is said to lie or sit who was not asked.
-fn suggested(one: &crate::incident::Casualty) -> (String, String) {
+fn suggested(one: &Casualty) -> (String, String) {
     let suggestion = suggest(Condition {
         category: one.urgent_category(),
         tourniquet_minutes: one.tourniquet_since().map(|_| 0),
