@@ -75,6 +75,8 @@ pub struct Touched {
     pub evac: Seq,
     /// What it works with: every casualty may look different after it.
     pub settings: Seq,
+    /// What stands in the forms of a page for as long as it is open: times to hold, systems to sort by.
+    pub forms: Seq,
 }
 
 /// The incident.
@@ -241,6 +243,10 @@ impl Incident {
         let struck = entry.about == About::Incident && matches!(entry.fact, Fact::EntryStruck(_));
         if entry.fact.sets() || struck {
             self.touched.settings = seq;
+            self.touched.forms = seq;
+        }
+        if matches!(entry.fact, Fact::TriageChosen(_)) {
+            self.touched.forms = seq;
         }
     }
 

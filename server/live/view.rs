@@ -30,6 +30,9 @@ pub enum View {
     Lead,
     /// What who takes command must know.
     Command,
+    /// The reference cards: no part of their own, for what they show changes only with the systems in use, and
+    /// then the page is made anew.
+    Cards,
 }
 
 /// Views asked for together: one stream serves every tab of a browser. Sorted, each once.
@@ -41,7 +44,7 @@ pub struct Views(Vec<View>);
 pub enum ViewError {
     /// No such view.
     #[error(
-        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, casualty:ID and words:ID"
+        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, cards, casualty:ID and words:ID"
     )]
     Unknown(String),
     /// More than one stream may serve.
@@ -73,6 +76,7 @@ impl fmt::Display for View {
             Self::Kits => f.write_str("kits"),
             Self::Lead => f.write_str("lead"),
             Self::Command => f.write_str("command"),
+            Self::Cards => f.write_str("cards"),
         }
     }
 }
@@ -92,6 +96,7 @@ impl FromStr for View {
             "kits" => Ok(Self::Kits),
             "lead" => Ok(Self::Lead),
             "command" => Ok(Self::Command),
+            "cards" => Ok(Self::Cards),
             other => {
                 let (what, id) = other.split_once(':').ok_or_else(unknown)?;
                 let id = id.parse().map_err(|_| unknown())?;

@@ -5,6 +5,7 @@ use serde_json::json;
 use super::app::App;
 use super::care_forms::CareForms;
 use super::outline::{self, Place};
+use super::parts::{Choices, Stage};
 use super::triage_forms::TriageForms;
 use crate::incident::Incident;
 use crate::incident::fact::{Deed, Need, Used};
@@ -14,12 +15,11 @@ use crate::rules::supplies::Item;
 /// The choices.
 #[derive(Debug)]
 pub(super) struct Forms {
-    pub(super) places: Vec<String>,
+    /// The ones that change while people work.
+    pub(super) choices: Choices,
     pub(super) words: &'static [&'static str],
     /// Stored code and words of every need on the way.
     pub(super) needs: Vec<(&'static str, &'static str)>,
-    /// Id and words of everybody, for who goes with whom.
-    pub(super) others: Vec<(String, String)>,
     pub(super) regions: &'static [(&'static str, &'static [Region])],
     /// The figure of the body, from the front and from behind.
     pub(super) figures: [(&'static str, &'static [Place]); 2],
@@ -32,25 +32,10 @@ pub(super) struct Forms {
     pub(super) items: [Item; Item::COUNT],
     pub(super) dressings: Vec<Item>,
     pub(super) triage: TriageForms,
-    /// Name and report of everybody a casualty can be given to.
-    pub(super) people: Vec<(String, String)>,
-    /// Name and device of everybody who can take casualties on.
-    pub(super) takers: Vec<(String, String)>,
     pub(super) bag: String,
-    /// Id and name of every kit.
-    pub(super) kits: Vec<(String, String)>,
     pub(super) care: CareForms,
 }
 
-/// Places offered before anybody named one.
-const FIRST_PLACES: [&str; 4] = [
-    "in the vehicle",
-    "on the road",
-    "on the slope",
-    "by the shelter",
-];
-/// How many places are offered.
-const PLACES: usize = 10;
 const WORDS: [&str; 18] = [
     "man", "woman", "boy", "girl", "old", "beard", "glasses", "red", "blue", "green", "black",
     "white", "yellow", "grey", "coat", "jumper", "hat", "backpack",
@@ -167,27 +152,11 @@ const REGIONS: [(&str, &[Region]); 5] = [
 impl Forms {
     /// The choices as things stand.
     pub(super) fn new(app: &App, incident: &Incident) -> Self {
-        let mut places: Vec<String> = incident.places().iter().map(ToString::to_string).collect();
-        places.extend(
-            FIRST_PLACES
-                .iter()
-                .filter(|place| !places.iter().any(|known| known == *place))
-                .map(ToString::to_string)
-                .collect::<Vec<_>>(),
-        );
         let policy = &incident.settings().now().policy;
-        places.truncate(PLACES);
         Self {
-            places,
+            choices: Stage { app, incident }.choices(),
             words: &WORDS,
             needs: Need::ALL.map(|need| (need.code(), need.words())).to_vec(),
-            others: incident
-                .casualties()
-                .map(|one| {
-                    let view = super::view::CasualtyView::of(one, incident);
-                    (view.id, format!("{} {}", view.number, view.words))
-                })
-                .collect(),
             regions: &REGIONS,
             figures: [("front", &outline::FRONT), ("back", &outline::BACK)],
             flows: Flow::ALL,
@@ -202,25 +171,7 @@ impl Forms {
                 .into_iter()
                 .filter(|item| item.is_dressing())
                 .collect(),
-            takers: incident
-                .people()
-                .filter(|person| person.role.may(crate::incident::Deed::ReportCare))
-                .map(|person| (person.name.to_string(), person.device.to_string()))
-                .collect(),
-            people: incident
-                .people()
-                .filter(|person| person.role.may(crate::incident::Deed::ReportCare))
-                .map(|person| {
-                    let report = json!({ "about": { "casualty": "$casualty" },
-                        "fact": { "kind": "casualty.taken/1", "helper": person.device } });
-                    (person.name.to_string(), report.to_string())
-                })
-                .collect(),
             bag: app.board.to_string(),
-            kits: super::view::kits(incident)
-                .into_iter()
-                .map(|kit| (kit.id, kit.name))
-                .collect(),
             triage: TriageForms::new(incident),
             care: CareForms::new(policy),
         }

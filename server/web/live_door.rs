@@ -50,6 +50,8 @@ struct Pulse<'a> {
     /// Where the journal stands, for the device to remember and to compare later.
     head: Option<HeadSeen>,
     build: &'a str,
+    /// Where the times and systems in a page's forms last changed: an older page must be made anew.
+    forms: Seq,
     /// What every screen must be told about the board itself.
     notices: Vec<Notice>,
 }
@@ -167,9 +169,9 @@ impl Watcher {
 
     fn pulse(&mut self, name: &str) -> Event {
         self.pulsed = Instant::now();
-        let (head, epoch) = self.app.journal.read(|incident| {
+        let (head, epoch, forms) = self.app.journal.read(|incident| {
             let epoch = incident.epochs().last().map(|epoch| epoch.id);
-            (self.app.journal.head(), epoch)
+            (self.app.journal.head(), epoch, incident.touched().forms)
         });
         let pulse = Pulse {
             board: self.app.board,
@@ -186,6 +188,7 @@ impl Watcher {
                 check: head.check.clone(),
             }),
             build: self.app.assets.build(),
+            forms,
             notices: notices(&self.app),
         };
         event(name, &pulse)

@@ -23,6 +23,8 @@ pub(super) struct Frame {
     pub(super) build: String,
     pub(super) board: String,
     pub(super) seq: u64,
+    /// Where the times and systems in its forms last changed.
+    pub(super) forms_at: u64,
     pub(super) now: String,
     pub(super) rate: f64,
     pub(super) device: String,
@@ -65,6 +67,7 @@ impl Frame {
             build: app.assets.build().to_owned(),
             board: app.board.to_string(),
             seq: incident.head().0,
+            forms_at: incident.touched().forms.0,
             now: app.journal.now().to_string(),
             rate: app.journal.clock().rate(),
             device: session.device.to_string(),

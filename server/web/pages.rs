@@ -2,12 +2,12 @@
 
 use askama::Template;
 use axum::extract::{Path, Query, State};
-use axum::response::Response;
+use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 use super::app::App;
 use super::forms::Forms;
-use super::page::{Frame, live_page};
+use super::page::{Frame, html, live_page};
 use super::parts::Stage;
 use super::problem::Problem;
 use super::session::Session;
@@ -196,7 +196,7 @@ struct CardsPage {
 pub(super) async fn cards(State(app): State<App>, session: Session) -> Result<Response, Problem> {
     session.permit(Deed::SeeCasualties)?;
     let page = app.journal.read(|incident| CardsPage {
-        frame: Frame::new(&app, &session, incident, "cards", String::new()),
+        frame: Frame::new(&app, &session, incident, "cards", View::Cards.to_string()),
         cards: Cards::of(incident.systems(), incident.profile()),
     });
     live_page(&page)
@@ -299,6 +299,10 @@ pub(super) async fn log(
             older,
         }
     });
+    // One that stands still must not be kept: tomorrow it would look like today's.
+    if page.frame.view.is_empty() {
+        return Ok(html(&page)?.into_response());
+    }
     live_page(&page)
 }
 

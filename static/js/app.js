@@ -83,7 +83,7 @@ function startReporting() {
   if (has("[data-met]")) attempt(() => new MetHere(outbox).start());
   if (has("[data-form-odd]")) attempt(startOdd);
   if (has("[data-report-form]")) attempt(() => new Forms(outbox, clock, reporter).start());
-  if (has("[data-hand-over]")) attempt(() => startHandOver(reporter));
+  if (has("[data-view-name=hand-over]")) attempt(() => startHandOver(reporter));
   if (has("[data-chips-for]")) attempt(startChips);
   if (has("[data-stepper]")) attempt(startStepper);
   if (has("[data-outline]")) attempt(startOutline);

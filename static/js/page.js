@@ -1,6 +1,6 @@
 // What this page is: its board, its device and the journal position it shows.
 //
-// Starts from: <body data-board data-seq data-view data-device data-role data-name data-now data-rate data-build>.
+// Starts from: <body data-board data-seq data-forms data-view data-device data-role data-name data-now data-rate data-build>.
 // Emits nothing. Every other module asks here instead of reading the body itself.
 
 const data = () => document.body.dataset;
@@ -11,6 +11,8 @@ export const page = {
   get role() { return data().role ?? ""; },
   get name() { return data().name ?? ""; },
   get build() { return data().build ?? ""; },
+  /** The journal position at which the times and systems in this page's forms last changed. */
+  get forms() { return Number(data().forms) || 0; },
   /** The live views this page shows, e.g. ["board"]; empty for a page that is not live. */
   get views() { return (data().view ?? "").split(/[\s,]+/).filter(Boolean); },
   /** Board time in ms at which the server rendered this page, or NaN. */

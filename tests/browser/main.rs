@@ -18,6 +18,7 @@ mod kits;
 mod ladder;
 mod leaving;
 mod net;
+mod open_pages;
 mod out_of_range;
 mod phones;
 mod screen;

@@ -405,6 +405,8 @@ async fn changes_of_others_send_nothing() {
     let one = teo.registers("woman").await;
     let other = teo.registers("man").await;
     let view = format!("casualty:{one}");
+    // As a phone does: the page first, which says what its lists held.
+    teo.opens(&format!("/casualties/{one}")).await;
     let mut stream = teo.watches(&view, board.head()).await;
     stream.hears_of("hello").await;
     teo.finds_wound(&other, "thigh", "high").await;
@@ -672,4 +674,61 @@ async fn a_summary_read_late_says_when_its_last_entry_came() {
     assert!(sheet.contains(&format!("Entry {head} of")), "{sheet}");
     assert!(sheet.contains("datetime=\"2026-11-25T14:00"), "{sheet}");
     assert!(!sheet.contains("datetime=\"2026-11-25T14:5"), "{sheet}");
+}
+
+/// A page stays open for hours: its lists follow, and it is told when the times and systems in its forms are old.
+#[tokio::test]
+async fn forms_of_an_open_page_follow_who_joins_and_what_the_lead_changes() {
+    let board = TestBoard::start().await;
+    let ina = board.lead("Ina").await;
+    let mut page = ina.opens("/board").await;
+    let mut stream = ina.watches("board", page.seq()).await;
+    let hello = stream.hears_of("hello").await;
+    assert_eq!(hello.data["forms"].to_string(), page.body("data-forms"));
+
+    let teo = board.device("Teo").await;
+    teo.registers("woman in red").await;
+    for event in stream.hears_within(QUIET).await {
+        if event.name == "parts" {
+            page.take_in(&event.data);
+        }
+    }
+    for (list, words) in [
+        ("choices-people", "Teo"),
+        ("choices-names", "Teo"),
+        ("choices-others", "woman in red"),
+    ] {
+        let html = page.part(list).unwrap();
+        assert!(html.contains(words), "{list}: {html}");
+    }
+
+    let salt =
+        json!({ "kind": "triage.chosen/1", "adult": "salt.standard", "child": "salt.standard" });
+    ina.says(json!("incident"), salt).await;
+    let hello = ina
+        .watches("board", board.head())
+        .await
+        .hears_of("hello")
+        .await;
+    assert_eq!(hello.data["forms"], board.head());
+    assert!(hello.data["forms"].to_string() > page.body("data-forms"));
+    assert_eq!(
+        ina.opens("/board").await.body("data-forms"),
+        board.head().to_string()
+    );
+}
+
+#[tokio::test]
+async fn a_log_that_stands_still_is_not_kept_by_the_browser() {
+    let board = TestBoard::start().await;
+    let ina = board.lead("Ina").await;
+    for (path, kept) in [
+        ("/log", true),
+        ("/log?casualty=1", false),
+        ("/log?before=2", false),
+    ] {
+        let answer = ina.gets(path).await;
+        let rule = answer.header("cache-control");
+        assert_eq!(rule.contains("max-age"), kept, "{path}: {rule}");
+    }
 }

@@ -5,6 +5,7 @@
 
 mod board;
 mod casualty;
+mod choices;
 mod command;
 mod entries;
 mod evac;
@@ -23,9 +24,10 @@ use serde::Serialize;
 
 use super::app::App;
 use super::session::Session;
-use crate::incident::{Casualty, CasualtyId, DeviceId, Incident, Seq};
+use crate::incident::{Casualty, CasualtyId, Deed, DeviceId, Incident, Seq};
 use crate::live::{Part, View, Views};
 
+pub(super) use choices::Choices;
 pub(super) use command::Asked;
 
 /// What changed for some views since a position.
@@ -65,8 +67,15 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 View::Kits => changed.parts.extend(stage.kits().after(since)),
                 View::Command => changed.parts.extend(stage.briefing().after(since)),
                 View::Settings => changed.parts.extend(stage.settings().after(since)),
+                View::Cards => {}
                 View::Log => changed.parts.extend(stage.entries_since(since)),
             }
+        }
+        if session.role.may(Deed::ReportCare) || session.role.may(Deed::ReportEvac) {
+            let choices = stage.choice_parts().into_iter();
+            changed
+                .parts
+                .extend(choices.filter_map(|part| part.after(since)));
         }
         changed.parts.extend(stage.heading().after(since));
         changed

@@ -29,9 +29,14 @@ export function holdingView(change) {
 }
 
 function carryField(field, fresh) {
-  const twin = fresh.querySelector(`[name="${CSS.escape(field.name)}"]`);
+  const ticked = field.type === "checkbox" || field.type === "radio";
+  const value = ticked ? `[value="${CSS.escape(field.value)}"]` : "";
+  const twin = fresh.querySelector(`[name="${CSS.escape(field.name)}"]${value}`);
   if (!twin || twin.type !== field.type) return;
-  if (field.type === "checkbox" || field.type === "radio") return;
+  if (ticked) {
+    if (field.checked !== field.defaultChecked) twin.checked = field.checked;
+    return;
+  }
   if (field.value !== field.defaultValue) twin.value = field.value;
 }
 

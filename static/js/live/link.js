@@ -8,6 +8,7 @@
 
 import { keep, recall } from "../kept.js";
 import { onReturn, page, setText } from "../page.js";
+import { atHome } from "../report/views.js";
 import { dayHour, hour } from "../time/format.js";
 import { onTick } from "../time/tick.js";
 import { showNotices } from "./notices.js";
@@ -25,6 +26,7 @@ const RELOAD_AGAIN = 30_000;
 const JOIN_AGAIN = "The board asks this phone to join again. Nothing on it is lost.";
 const OTHER_DEVICE = "This phone has joined again or has another role since this page was opened. Load it again.";
 const NEWER_PAGE = "There is a newer version of this page.";
+const OTHER_FORMS = "The lead changed what this board works with. Load this page again to use it.";
 
 export class Link {
   #clock;
@@ -83,6 +85,7 @@ export class Link {
     this.#heardAt = performance.now();
     this.#heardHour = this.#clock.now();
     if (message.type === "hello") this.#greet(message);
+    if (message.forms > page.forms) this.#otherForms();
     this.#paint();
   }
 
@@ -96,9 +99,16 @@ export class Link {
     this.#message("");
   }
 
-  #freshPage() {
+  // The forms' lists are live; times to hold and systems to sort by stand in the page as it was made.
+  #otherForms() {
+    if (!document.querySelector("[data-made-of-settings]")) return;
+    if (atHome()) return this.#freshPage(OTHER_FORMS);
+    this.#message(OTHER_FORMS, "[data-link-reload]");
+  }
+
+  #freshPage(why = OTHER_DEVICE) {
     const writing = document.querySelector("[data-report-form]:focus-within") !== null;
-    if (writing || Date.now() - recall("reloaded", 0) < RELOAD_AGAIN) return this.#message(OTHER_DEVICE, "[data-link-reload]");
+    if (writing || Date.now() - recall("reloaded", 0) < RELOAD_AGAIN) return this.#message(why, "[data-link-reload]");
     keep("reloaded", Date.now());
     location.reload();
   }

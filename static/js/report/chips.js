@@ -2,6 +2,7 @@
 //
 // Starts from: <div data-chips-for="words"> with buttons (data-chip, else their text); each toggles its word in the
 // input of that name in the same form, as a comma-separated list; with data-chips-one a chip replaces what was there.
+// data-chips-from="<id>" makes the buttons of the words in that list, again whenever the board sends a newer one.
 // aria-pressed tells which are in.
 // Emits the input's own "input" event.
 
@@ -25,7 +26,24 @@ export function startChips() {
   for (const type of ["input", "holdfast:form"]) {
     document.addEventListener(type, (event) => paint(event.target.form ?? event.target));
   }
+  document.addEventListener("holdfast:patched", make);
+  make();
+}
+
+function make() {
+  for (const chips of document.querySelectorAll("[data-chips-from]")) {
+    const words = [...(document.getElementById(chips.dataset.chipsFrom)?.children ?? [])].map((one) => one.textContent);
+    const present = [...chips.children].map(wordOf);
+    if (words.length === present.length && words.every((word, at) => word === present[at])) continue;
+    chips.replaceChildren(...words.map(chip));
+  }
   paint(document);
+}
+
+function chip(word) {
+  const button = document.createElement("button");
+  button.textContent = word;
+  return button;
 }
 
 function paint(root) {

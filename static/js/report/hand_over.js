@@ -4,10 +4,12 @@
 // with data-mine-number. Goes home afterwards. Emits nothing; appends to the outbox.
 
 import { handsDown } from "../hands.js";
-import { say } from "../page.js";
+import { page, say } from "../page.js";
 import { goHome } from "./views.js";
 
 export function startHandOver(reporter) {
+  leaveOutSelf();
+  document.addEventListener("holdfast:patched", leaveOutSelf);
   let busy = false;
   document.addEventListener("click", async (event) => {
     const button = event.target.closest("[data-hand-over]");
@@ -19,6 +21,11 @@ export function startHandOver(reporter) {
       busy = false;
     }
   });
+}
+
+// The list is one for everybody: whoever looks at it is left out here.
+function leaveOutSelf() {
+  for (const button of document.querySelectorAll("[data-hand-over]")) button.hidden = button.dataset.handOver === page.device;
 }
 
 async function handOver(reporter, helper, name) {

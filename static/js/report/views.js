@@ -61,6 +61,9 @@ export function amendContext(changes) {
   fill(viewNamed(current.name) ?? document.body, current.context);
 }
 
+/** Whether the page shows its first view, and no form on top of it. */
+export const atHome = () => current.name === HOME;
+
 /** What the open view is about. */
 export const openContext = () => current.context;
 
