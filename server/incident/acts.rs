@@ -211,6 +211,7 @@ fn care_acts(fact: &Fact) -> Vec<Act> {
         Fact::InfectionLooked(_) => vec![Act::InfectionLooked],
         Fact::TranexamicSettled(_) => vec![Act::TranexamicAcidSettled],
         Fact::CasualtyHandedOver(_) => vec![Act::HandedOver],
+        Fact::WoundClosed(_) => vec![Act::Closed],
         Fact::WoundVoided(_) => vec![Act::Void],
         _ => Vec::new(),
     }

@@ -7,13 +7,14 @@
 use jiff::Timestamp;
 
 use super::about::About;
-use super::due::{Duty, Task};
+use super::due::Task;
 use super::entry::Entry;
 use super::fact::Fact;
 use super::ids::{DeviceId, EntryId, WoundId};
 use super::settings::InForce;
 use super::state::Incident;
 use super::text::Words;
+use crate::rules::bleeding::Severity;
 use crate::rules::bleeding::clocks::{Acknowledged, silent_until};
 use crate::rules::bleeding::exposure::{Route, exposure_clock};
 
@@ -92,18 +93,35 @@ pub(super) fn silenced(ordered: &[&Entry]) -> Vec<Silenced> {
         .collect()
 }
 
-/// Until when a duty is quiet. Seen before it was due silences nothing.
-pub(super) fn quiet(seen: &[Silenced], duty: &Duty, held: &InForce) -> Option<Quiet> {
-    let code = duty.task.code();
+/// What calls, as an acknowledgement names it.
+pub(super) struct Calling {
+    pub(super) code: String,
+    pub(super) wound: Option<WoundId>,
+    pub(super) due_at: Timestamp,
+    pub(super) severity: Severity,
+    /// When it becomes worse, and how bad then.
+    pub(super) worse: Option<(Timestamp, Severity)>,
+}
+
+/// Until when it is quiet. Seen before it was due silences nothing; seen while it was less, it calls again when it
+/// has become worse.
+pub(super) fn quiet(seen: &[Silenced], calling: &Calling, held: &InForce) -> Option<Quiet> {
     let last = seen.iter().rev().find(|one| {
-        one.duty.as_str() == code && one.wound == duty.wound && one.due_at == duty.due_at
+        one.duty.as_str() == calling.code
+            && one.wound == calling.wound
+            && one.due_at == calling.due_at
     })?;
-    if last.at < duty.due_at {
+    if last.at < calling.due_at {
         return None;
     }
-    let until = silent_until(&held.policy, Acknowledged(last.at), duty.severity)?;
+    let (severity, worse_at) = match calling.worse {
+        Some((at, worse)) if at <= last.at => (worse.max(calling.severity), None),
+        Some((at, worse)) if worse > calling.severity => (calling.severity, Some(at)),
+        _ => (calling.severity, None),
+    };
+    let until = silent_until(&held.policy, Acknowledged(last.at), severity)?;
     Some(Quiet {
-        until,
+        until: worse_at.map_or(until, |at| until.min(at)),
         by: last.by.clone(),
     })
 }

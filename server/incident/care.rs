@@ -64,24 +64,7 @@ impl Care {
                 wound.limb(index).unwrap_or(Limb::OfWound(index)) == limb
             })
         };
-        let clocks = clocks
-            .into_iter()
-            .filter(|clock| !clock.hidden)
-            .map(|clock| CareClock {
-                kind: clock.kind,
-                wound: match clock.about {
-                    ClockAbout::Wound(index) => ids.get(index).copied(),
-                    ClockAbout::Limb(limb) => {
-                        limb_wound(limb).and_then(|index| ids.get(index).copied())
-                    }
-                    ClockAbout::Casualty | ClockAbout::Helper | ClockAbout::Kit => None,
-                },
-                started_at: clock.started_at,
-                due_at: clock.due_at,
-                warn_at: clock.warn_at,
-                severity: clock.severity,
-            })
-            .collect();
+        let clocks = draw_clocks(clocks, &ids, limb_wound);
         let mut wounds = draw_wounds(&ids, &regions, &wounds, &picture);
         for wound in &mut wounds {
             wound.seen = Seen::of(wound.id, ordered, risks.body, policy);
@@ -94,6 +77,33 @@ impl Care {
             risks,
         }
     }
+}
+
+/// The clocks that are shown, each with the wound it is about.
+fn draw_clocks(
+    clocks: Vec<bleeding::Clock>,
+    ids: &[WoundId],
+    limb_wound: impl Fn(Limb) -> Option<usize>,
+) -> Vec<CareClock> {
+    clocks
+        .into_iter()
+        .filter(|clock| !clock.hidden)
+        .map(|clock| CareClock {
+            kind: clock.kind,
+            wound: match clock.about {
+                ClockAbout::Wound(index) => ids.get(index).copied(),
+                ClockAbout::Limb(limb) => {
+                    limb_wound(limb).and_then(|index| ids.get(index).copied())
+                }
+                ClockAbout::Casualty | ClockAbout::Helper | ClockAbout::Kit => None,
+            },
+            started_at: clock.started_at,
+            due_at: clock.due_at,
+            warn_at: clock.warn_at,
+            severity: clock.severity,
+            worse: clock.escalates,
+        })
+        .collect()
 }
 
 fn draw_wounds(

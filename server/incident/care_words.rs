@@ -31,8 +31,9 @@ pub(super) fn care_words(fact: &Fact) -> String {
             "tranexamic acid decided against"
         }
         .to_owned(),
+        Fact::WoundClosed(closed) => format!("closed with {}", closed.with.words()),
         Fact::WoundVoided(voided) => {
-            format!("entered by mistake{}", because(voided.reason.as_ref()))
+            format!("there is no such wound{}", because(voided.reason.as_ref()))
         }
         // Everything else has its words in `sentence.rs`.
         other => other.kind().to_owned(),

@@ -91,6 +91,8 @@ pub struct CareClock {
     pub warn_at: Option<Timestamp>,
     /// How bad when late.
     pub severity: Severity,
+    /// When it becomes worse, and how bad then.
+    pub worse: Option<(Timestamp, Severity)>,
 }
 
 /// How urgently a casualty's bleeding needs somebody, worst first.

@@ -73,12 +73,16 @@ pub struct Changes {
     pub supplies: Supplies,
     /// Whether that is other than before.
     pub stock_changed: bool,
+    /// Whether a kit, or what is in one, is other than before.
+    pub kits_changed: bool,
     /// Who leaves, on what, to where, when that may be other than before.
     pub evacuation: Option<Evacuation>,
     /// What the incident is called after this.
     pub(super) description: Description,
     /// What it works with after this.
-    pub(super) settings: Settings,
+    pub settings: Settings,
+    /// Whether that is other than before.
+    pub settings_changed: bool,
     /// Every struck position after this.
     pub(super) struck: HashSet<Seq>,
 }
@@ -203,7 +207,8 @@ impl Draft<'_> {
             touched.extend(self.casualty_of(&entry.about));
         }
         let settings = self.base.fold_settings(&self.added, &struck);
-        if settings != self.base.settings {
+        let settings_changed = settings != self.base.settings;
+        if settings_changed {
             // Everybody is judged by them.
             touched.extend(self.base.numbers.keys().copied());
         }
@@ -224,6 +229,8 @@ impl Draft<'_> {
             .base
             .fold_stock(&self.added, &everybody, (&struck, common));
         let stock_changed = supplies.levels != self.base.supplies.levels;
+        // Of a fresh board the common bag is news, though nobody counted it.
+        let kits_changed = supplies.kits != self.base.supplies.kits;
         let moved = |entry: &Arc<Entry>| {
             entry.fact.moves_people() || matches!(entry.fact, Fact::EntryStruck(_))
         };
@@ -234,9 +241,11 @@ impl Draft<'_> {
             casualties,
             supplies,
             stock_changed,
+            kits_changed,
             evacuation,
             description,
             settings,
+            settings_changed,
             struck,
         }
     }

@@ -7,7 +7,7 @@ use std::cmp::Reverse;
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::alarms::{self, Quiet};
+use super::alarms::{self, Calling, Quiet};
 use super::casualty::{CareClock, Casualty};
 use super::ids::{CasualtyId, DeviceId, WoundId};
 use super::settings::InForce;
@@ -34,8 +34,12 @@ pub struct Duty {
     pub due_at: Timestamp,
     /// From when it is shown, where it is a long one.
     pub shown_from: Option<Timestamp>,
+    /// Until when it is shown: of a limb's lines only the newest that is due.
+    pub shown_until: Option<Timestamp>,
     /// How bad when late.
     pub severity: Severity,
+    /// When it becomes worse if nobody comes, and how bad then.
+    pub worse: Option<(Timestamp, Severity)>,
     /// Who has the casualty.
     pub helpers: Vec<DeviceId>,
     /// Overdue and seen: quiet for now.
@@ -85,19 +89,28 @@ const LONG: SignedDuration = SignedDuration::from_mins(25);
 const PATIENCE: SignedDuration = SignedDuration::from_mins(15);
 
 impl Duty {
-    /// Whether it harms nobody if it waits a while: all but holds that have run and what is high or critical.
-    pub const fn can_wait(&self) -> bool {
-        matches!(self.severity, Severity::Low | Severity::Medium) && !self.task.is_hold()
+    /// Whether it harms nobody if it waits a while: all but holds that have run, and what is high or critical or will
+    /// be.
+    pub fn can_wait(&self) -> bool {
+        self.worst() <= Severity::Medium && !self.task.is_hold()
     }
 
-    /// The moment by which duties are put in line: when they are due, with patience for what can wait.
+    fn worst(&self) -> Severity {
+        self.worse
+            .map_or(self.severity, |(_, worse)| worse.max(self.severity))
+    }
+
+    /// The moment by which duties are put in line: when they are due; where it can wait, with patience, and where it
+    /// gets worse, by then at the latest. So the order holds what waiting will make of them without asking the time.
     fn in_line_at(&self) -> Timestamp {
-        let patience = if self.can_wait() {
+        let patience = if self.severity <= Severity::Medium && !self.task.is_hold() {
             PATIENCE
         } else {
             SignedDuration::ZERO
         };
-        self.due_at.checked_add(patience).unwrap_or(self.due_at)
+        let by_patience = self.due_at.checked_add(patience).unwrap_or(self.due_at);
+        self.worse
+            .map_or(by_patience, |(at, _)| at.max(self.due_at).min(by_patience))
     }
 }
 
@@ -113,7 +126,7 @@ impl Incident {
             (
                 !duty.task.stops_bleeding(),
                 duty.in_line_at(),
-                Reverse(duty.severity),
+                Reverse(duty.worst()),
                 duty.number,
                 duty.task,
             )
@@ -139,6 +152,7 @@ pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
         .filter(|clock| clock.kind.audience() == Audience::Everyone)
         .map(|clock| care_duty(casualty, clock))
         .collect();
+    fold_limb_lines(&mut duties);
     duties.extend(again);
     if category.is_none() {
         duties.push(sort_duty(casualty, held));
@@ -146,9 +160,32 @@ pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
     quieted(casualty, held, duties)
 }
 
+/// Two, four and six hours of one limb are one thing: the newest that is due says it, none of them is lost.
+fn fold_limb_lines(duties: &mut [Duty]) {
+    let is_line = |duty: &Duty| matches!(duty.task, Task::Care(kind, _) if kind.is_limb_line());
+    let lines: Vec<(Option<WoundId>, Timestamp)> = duties
+        .iter()
+        .filter(|duty| is_line(duty))
+        .map(|duty| (duty.wound, duty.due_at))
+        .collect();
+    for duty in duties.iter_mut().filter(|duty| is_line(duty)) {
+        let later = lines
+            .iter()
+            .filter(|(wound, due_at)| *wound == duty.wound && *due_at > duty.due_at);
+        duty.shown_until = later.map(|(_, due_at)| *due_at).min();
+    }
+}
+
 fn quieted(casualty: &Casualty, held: &InForce, mut duties: Vec<Duty>) -> Vec<Duty> {
     for duty in &mut duties {
-        duty.quiet = alarms::quiet(&casualty.silenced, duty, held);
+        let calling = Calling {
+            code: duty.task.code(),
+            wound: duty.wound,
+            due_at: duty.due_at,
+            severity: duty.severity,
+            worse: duty.worse,
+        };
+        duty.quiet = alarms::quiet(&casualty.silenced, &calling, held);
     }
     duties
 }
@@ -164,7 +201,9 @@ fn sort_duty(casualty: &Casualty, held: &InForce) -> Duty {
         started_at,
         due_at,
         shown_from: None,
+        shown_until: None,
         severity,
+        worse: None,
         helpers: casualty.helpers().collect(),
         quiet: None,
     }
@@ -180,7 +219,9 @@ fn look_again(casualty: &Casualty, watch: &Watch) -> Duty {
         started_at: watch.started_at,
         due_at: watch.overdue_at,
         shown_from: Some(watch.due_at),
+        shown_until: None,
         severity: watch.severity,
+        worse: None,
         helpers: casualty.helpers().collect(),
         quiet: None,
     }
@@ -205,7 +246,9 @@ fn care_duty(casualty: &Casualty, clock: &CareClock) -> Duty {
         } else {
             None
         },
+        shown_until: None,
         severity: clock.severity,
+        worse: clock.worse,
         helpers: casualty.helpers().collect(),
         quiet: None,
     }

@@ -3,8 +3,9 @@
 //! Owns the wording of settings and supplies. Pure.
 
 use super::due::Task;
-use super::fact::{BoardContinued, ContinuedFrom, Fact};
+use super::fact::{BoardContinued, ContinuedFrom, Fact, NamedAs};
 use super::sentence::list;
+use super::short::item_of;
 use super::state::Incident;
 use crate::rules::bleeding::ClockKind;
 
@@ -31,6 +32,35 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
             let not = if named.trained { "" } else { "not " };
             format!("{name}: {not}trained in packing and releasing")
         }
+        Fact::HelperNamed(named) => {
+            let name = incident
+                .person(named.helper)
+                .map_or("somebody", |one| one.name.as_str());
+            let as_what = named
+                .named_as
+                .map_or("as they said when they joined", NamedAs::words);
+            format!("{name} counts as: {as_what}")
+        }
+        Fact::KitCounted(_) | Fact::StockMoved(_) | Fact::KitDescribed(_) => {
+            kit_words(fact, incident)
+        }
+        Fact::AlarmSeen(alarm) => {
+            let seen = match item_of(alarm.duty.as_str()) {
+                Some(item) => item.words(),
+                None => duty_words(alarm.duty.as_str()),
+            };
+            format!("seen, quiet for now: {seen}")
+        }
+        Fact::ExposureReported(_) => "private report to the lead".to_owned(),
+        Fact::ExposureSeen(_) => "private report to the lead: settled".to_owned(),
+        _ => return None,
+    };
+    Some(words)
+}
+
+/// What was said of a kit.
+fn kit_words(fact: &Fact, incident: &Incident) -> String {
+    match fact {
         Fact::KitCounted(count) => {
             let each = count.items.iter().map(|one| {
                 let old = match one.out_of_date {
@@ -60,14 +90,8 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
                 format!("carried by {name}")
             }),
         ]),
-        Fact::AlarmSeen(alarm) => {
-            format!("seen, quiet for now: {}", duty_words(alarm.duty.as_str()))
-        }
-        Fact::ExposureReported(_) => "private report to the lead".to_owned(),
-        Fact::ExposureSeen(_) => "private report to the lead: settled".to_owned(),
-        _ => return None,
-    };
-    Some(words)
+        other => other.kind().to_owned(),
+    }
 }
 
 /// A duty in words, by its stored code.

@@ -65,20 +65,14 @@ impl Incident {
 
     /// The account of every item that was counted, used or is needed.
     pub fn accounts(&self) -> Vec<Account> {
-        let here: Vec<&Casualty> = self
-            .casualties()
-            .filter(|one| self.evacuation.whereabouts(one.id).is_none())
-            .collect();
+        let here = self.here();
         let spent: Vec<Spent> = self
             .casualties()
             .flat_map(|one| one.uses.iter().copied())
             .collect();
         let used = sum(spent.iter().map(|one| (one.item, one.count)));
         let stock = self.stock_left();
-        let helpers = self
-            .people()
-            .filter(|one| one.role.may(Deed::ReportCare))
-            .count();
+        let helpers = self.hands().count();
         let books = Books {
             asked: asked_by_wounds(&here),
             needed: self.still_needed(&here),
@@ -94,8 +88,20 @@ impl Incident {
             .collect()
     }
 
+    /// Casualties who are still here: what the others need is no longer asked of these kits.
+    pub(super) fn here(&self) -> Vec<&Casualty> {
+        self.casualties()
+            .filter(|one| self.evacuation.whereabouts(one.id).is_none())
+            .collect()
+    }
+
+    /// How many people lay hands on casualties.
+    pub(super) fn hands(&self) -> impl Iterator<Item = &super::state::Person> {
+        self.people().filter(|one| one.role.may(Deed::ReportCare))
+    }
+
     /// By planning factors, less what these casualties have had already.
-    fn still_needed(&self, here: &[&Casualty]) -> BTreeMap<Item, u32> {
+    pub(super) fn still_needed(&self, here: &[&Casualty]) -> BTreeMap<Item, u32> {
         // Nobody sorted them yet: planned for as delayed (our default).
         let categories: Vec<Category> = here
             .iter()
@@ -212,7 +218,7 @@ fn asked_by_wounds(here: &[&Casualty]) -> BTreeMap<Item, u32> {
 }
 
 /// The items one line of the plan counts together, or the item alone.
-fn group(item: Item) -> Vec<Item> {
+pub(super) fn group(item: Item) -> Vec<Item> {
     let together = counted_together(item);
     if together.is_empty() {
         vec![item]

@@ -31,7 +31,9 @@ pub(super) fn permit<'a>(
             return Err(Refusal::BoardOnly);
         }
         Fact::IncidentDescribed(_) | Fact::TriageChosen(_) => Deed::DescribeIncident,
-        Fact::PolicyChanged(_) | Fact::HelperTrained(_) => Deed::ChangeSettings,
+        Fact::PolicyChanged(_) | Fact::HelperTrained(_) | Fact::HelperNamed(_) => {
+            Deed::ChangeSettings
+        }
         Fact::ExposureSeen(_) => Deed::ManageDevices,
         Fact::EvacRequested(_)
         | Fact::EvacAsked(_)
@@ -44,6 +46,7 @@ pub(super) fn permit<'a>(
         | Fact::KitCounted(_)
         | Fact::StockMoved(_)
         | Fact::KitDescribed(_) => Deed::CountStock,
+        Fact::AlarmSeen(_) if matches!(report.about, About::Kit(_)) => Deed::CountStock,
         fact if fact.category() == Some(Category::Expectant) => Deed::AssignExpectant,
         // Who has somebody may put them down or hand them on; nobody but the lead takes them from another.
         Fact::CasualtyTaken(taken) if taken.helper != Some(author.device) && !had() => {

@@ -1,6 +1,6 @@
 //! What pages, lists and exports ask of the incident. Read only.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use jiff::Timestamp;
@@ -13,7 +13,7 @@ use super::fact::{Fact, Posture};
 use super::ids::{CasualtyId, DeviceId, EntryId, KitId, Seq};
 use super::settings::Settings;
 use super::state::{Description, Incident, Person, Touched};
-use super::stock::{Kit, Level};
+use super::stock::{Kit, Level, Supplies};
 use super::text::Words;
 use crate::rules::supplies::Item;
 use crate::rules::triage::wording::Profile;
@@ -134,18 +134,37 @@ impl Incident {
         self.supplies.kits.values()
     }
 
+    /// Every kit, and what they hold together.
+    pub fn supplies(&self) -> &Supplies {
+        &self.supplies
+    }
+
     /// What people call a kit.
     pub fn kit_name(&self, id: KitId) -> String {
-        let named = self
-            .supplies
-            .kits
-            .get(&id)
-            .and_then(|kit| kit.name.as_ref());
-        match named {
-            Some(name) => name.to_string(),
-            None if Some(id) == self.common_bag() => "common bag".to_owned(),
-            None => "a kit without a name".to_owned(),
+        self.supplies.name(id)
+    }
+
+    /// Whether only the lead is told who said this: a private report, or a strike of one.
+    pub fn is_private(&self, entry: &Entry) -> bool {
+        let mut at = Some(entry);
+        while let Some(one) = at {
+            if one.fact.is_private() {
+                return true;
+            }
+            at = match &one.fact {
+                Fact::EntryStruck(strike) => {
+                    self.position(strike.entry).and_then(|seq| self.entry(seq))
+                }
+                _ => None,
+            };
         }
+        false
+    }
+
+    /// Positions of what only the lead may read.
+    pub fn private_entries(&self) -> BTreeSet<Seq> {
+        let private = self.entries.iter().filter(|entry| self.is_private(entry));
+        private.map(|entry| entry.seq).collect()
     }
 
     /// What the incident is called and where it is.

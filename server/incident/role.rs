@@ -60,15 +60,17 @@ pub enum Deed {
     StrikeAny,
     /// See the codes, print the poster, revoke devices.
     ManageDevices,
-    /// Read the whole journal.
+    /// Read the whole journal, private entries sealed.
     ReadJournal,
     /// Hand command over to somebody.
     HandOverCommand,
+    /// Read what is told to the lead alone.
+    ReadPrivate,
 }
 
 impl Deed {
     /// All deeds, for tests of the table.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::SeeSummary,
         Self::SeeCasualties,
         Self::ReportCare,
@@ -84,6 +86,7 @@ impl Deed {
         Self::ManageDevices,
         Self::ReadJournal,
         Self::HandOverCommand,
+        Self::ReadPrivate,
     ];
 }
 
@@ -142,6 +145,7 @@ mod tests {
         // Deeds in the order of Deed::ALL; l h e v = lead, helper, evac, viewer.
         let expected = [
             "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "l", "lhe", "l", "l", "le", "l",
+            "l",
         ];
         for (deed, who) in Deed::ALL.into_iter().zip(expected) {
             for role in Role::ALL {

@@ -10,6 +10,7 @@ use super::entry::Entry;
 use super::fact::{BeyondChecked, Circulation, Compared, Fact};
 use super::ids::WoundId;
 use crate::rules::bleeding::Policy;
+use crate::rules::bleeding::after_care::ClosedWith;
 use crate::rules::bleeding::distal::{
     BeyondCheck, Body, Compared as Felt, Judged, PulseBeyond, judge_beyond, refill_limit_tenths,
 };
@@ -37,6 +38,8 @@ pub struct Seen {
     pub beyond: Option<BeyondSeen>,
     /// Signs of infection at the last look, and how serious they are.
     pub infection: Option<(Timestamp, Vec<InfectionSign>, Infection)>,
+    /// Closed in the field: when, and with what.
+    pub closed: Option<(Timestamp, ClosedWith)>,
     /// Water it was rinsed with altogether, in millilitres.
     pub rinsed_ml: u32,
 }
@@ -54,6 +57,7 @@ impl Seen {
                     let serious = infection(&look.signs.iter().copied().collect());
                     seen.infection = Some((at, look.signs.clone(), serious));
                 }
+                Fact::WoundClosed(closed) => seen.closed = Some((at, closed.with)),
                 Fact::WoundRinsed(rinsed) => {
                     seen.rinsed_ml = seen.rinsed_ml.saturating_add(rinsed.ml);
                 }

@@ -4,12 +4,12 @@
 //! the same settings in whatever order they are looked at; what happened is judged by what held when it
 //! happened, so that a change never rewrites what was seen before it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 
 use super::entry::Entry;
-use super::fact::{Fact, Skill};
+use super::fact::{Fact, NamedAs, Skill};
 use super::ids::{DeviceId, Seq};
 use super::role::Role;
 use super::setting::Setting;
@@ -26,8 +26,8 @@ pub struct InForce {
     pub sort_within: Minutes,
     /// How many further days the group may have to wait for help: each open wound is dressed anew each day.
     pub days_to_wait: u32,
-    /// Devices whose people the lead named as trained in packing and in releasing a tourniquet.
-    pub trained: BTreeSet<DeviceId>,
+    /// What the lead named people as, by their device.
+    pub named: BTreeMap<DeviceId, NamedAs>,
 }
 
 /// Who changed a setting last, and when.
@@ -57,21 +57,37 @@ impl Default for InForce {
             policy: Policy::default(),
             sort_within: Minutes(5),
             days_to_wait: 0,
-            trained: BTreeSet::new(),
+            named: BTreeMap::new(),
         }
     }
 }
 
 impl InForce {
-    /// What somebody counts as trained for: the lead, and whoever the lead named, in packing and in releasing.
+    /// What somebody counts as trained for: what the lead named them as, else what they said when they joined; the
+    /// lead in packing and in releasing.
     pub fn training(&self, device: DeviceId, skill: Option<Skill>, role: Option<Role>) -> Training {
-        if skill == Some(Skill::Medic) {
+        let said_medic = skill == Some(Skill::Medic);
+        // Being named trained makes nobody less than they are.
+        let named = self
+            .named
+            .get(&device)
+            .filter(|named| !(said_medic && **named == NamedAs::Trained));
+        if let Some(named) = named {
+            named.training()
+        } else if said_medic {
             Training::Medic
-        } else if role == Some(Role::Lead) || self.trained.contains(&device) {
+        } else if role == Some(Role::Lead) {
             Training::TrainedLead
         } else {
             Training::FirstAider
         }
+    }
+
+    fn name(&mut self, device: DeviceId, named: Option<NamedAs>) {
+        match named {
+            Some(named) => self.named.insert(device, named),
+            None => self.named.remove(&device),
+        };
     }
 }
 
@@ -104,12 +120,10 @@ impl Settings {
                 };
                 self.changed.insert(change.setting, changed);
             }
-            Fact::HelperTrained(named) if named.trained => {
-                next.trained.insert(named.helper);
+            Fact::HelperTrained(first) => {
+                next.name(first.helper, first.trained.then_some(NamedAs::Trained));
             }
-            Fact::HelperTrained(named) => {
-                next.trained.remove(&named.helper);
-            }
+            Fact::HelperNamed(said) => next.name(said.helper, said.named_as),
             _ => return,
         }
         self.later.push((entry.happened_at, next));

@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::Timestamp;
 
 use super::about::About;
+use super::alarms::{Silenced, silenced};
 use super::entry::Entry;
 use super::fact::{Fact, KitDescribed};
 use super::ids::{DeviceId, KitId, Seq};
@@ -41,6 +42,8 @@ pub struct Level {
     pub out_of_date: u32,
     /// Whether anybody ever counted it.
     pub is_counted: bool,
+    /// When that last changed: counted, moved or used.
+    pub changed_at: Option<Timestamp>,
 }
 
 /// A bag or box.
@@ -67,6 +70,10 @@ pub struct Supplies {
     pub kits: BTreeMap<KitId, Kit>,
     /// What they hold together.
     pub levels: BTreeMap<Item, Level>,
+    /// What was seen of those that are low or out, in the order it happened.
+    pub(super) seen: Vec<Silenced>,
+    /// The bag the board started with.
+    common: Option<KitId>,
 }
 
 impl Level {
@@ -98,10 +105,25 @@ impl Level {
         self.moved = self.moved.saturating_add(other.moved);
         self.out_of_date = self.out_of_date.saturating_add(other.out_of_date);
         self.is_counted |= other.is_counted;
+        self.changed_at = self.changed_at.max(other.changed_at);
+    }
+
+    fn changes(&mut self, at: Timestamp) {
+        self.changed_at = self.changed_at.max(Some(at));
     }
 }
 
 impl Supplies {
+    /// What people call a kit.
+    pub fn name(&self, id: KitId) -> String {
+        let named = self.kits.get(&id).and_then(|kit| kit.name.as_ref());
+        match named {
+            Some(name) => name.to_string(),
+            None if Some(id) == self.common => "common bag".to_owned(),
+            None => "a kit without a name".to_owned(),
+        }
+    }
+
     /// What there is, as the rules of supplies count it. Haemostatic gauze out of date counts as plain gauze.
     pub fn stock(&self) -> Stock {
         let mut stock = Stock::default();
@@ -154,7 +176,10 @@ pub(super) fn fold(entries: &[&Entry], uses: &[Spent], common: Option<KitId>) ->
         fold.move_over(entry);
     }
     let loose = fold.use_up(uses);
-    fold.finish(&loose)
+    Supplies {
+        seen: silenced(&ordered),
+        ..fold.finish(&loose)
+    }
 }
 
 impl Fold {
@@ -194,6 +219,7 @@ impl Fold {
         level.counted = count;
         level.out_of_date = out_of_date.min(count);
         level.is_counted = true;
+        level.changes(at.0);
     }
 
     fn describe(&mut self, id: KitId, at: Timestamp, said: &KitDescribed) {
@@ -225,6 +251,7 @@ impl Fold {
                 if counted.is_none_or(|counted| entry.order() > *counted) {
                     let level = self.kit(id).levels.entry(one.item).or_default();
                     level.moved += sign * i64::from(one.count);
+                    level.changes(entry.happened_at);
                 }
             }
         }
@@ -253,6 +280,7 @@ impl Fold {
                     if spent.at > counted.0 {
                         let level = self.kit(kit).levels.entry(spent.item).or_default();
                         level.used = level.used.saturating_add(spent.count);
+                        level.changes(spent.at);
                     }
                 }
                 _ => loose.push(*spent),
@@ -284,11 +312,14 @@ impl Fold {
             {
                 let level = levels.entry(spent.item).or_default();
                 level.used = level.used.saturating_add(spent.count);
+                level.changes(spent.at);
             }
         }
         Supplies {
             kits: self.kits,
             levels,
+            seen: Vec::new(),
+            common: self.common,
         }
     }
 }

@@ -16,6 +16,7 @@ mod copies;
 mod describe;
 mod error;
 mod files;
+mod general;
 mod handle;
 mod log;
 mod moving;

@@ -20,7 +20,7 @@ use super::verify::read_chained;
 use super::writer::Writer;
 use super::{files, settings, tables};
 use crate::clock::Clock;
-use crate::incident::Incident;
+use crate::incident::{Incident, Seq};
 
 /// How many requests may wait for the writer before phones are asked to come back.
 const QUEUE: usize = 1024;
@@ -177,7 +177,10 @@ async fn mend_tables(
     if differing.is_empty() {
         return Ok(());
     }
-    tracing::warn!(tables = ?differing, "state tables differed from the journal and were written anew");
+    // Of a board that begins, the tables of what it was brought with are simply filled.
+    if incident.head() > Seq::START {
+        tracing::warn!(tables = ?differing, "state tables differed from the journal and were written anew");
+    }
     let mut transaction = sqlx::Connection::begin_with(connection, "BEGIN IMMEDIATE").await?;
     tables::rebuild(&mut transaction, incident).await?;
     transaction.commit().await?;

@@ -2,6 +2,7 @@
 
 use sqlx::SqliteConnection;
 
+use super::general;
 use super::log::{self, LogRow};
 use super::moving;
 use super::tables::{self, CASUALTY, EVAC_REQUEST, PERSON, STOCK, WOUND};
@@ -37,6 +38,12 @@ async fn write_state(
     }
     if let Some(evacuation) = &changes.evacuation {
         moving::write(connection, evacuation).await?;
+    }
+    if changes.settings_changed {
+        general::write_settings(connection, &changes.settings).await?;
+    }
+    if changes.kits_changed {
+        general::write_kits(connection, &changes.supplies).await?;
     }
     if changes.stock_changed {
         let rows = changes

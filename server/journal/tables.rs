@@ -127,15 +127,15 @@ impl Table {
             .map(drop)
     }
 
-    /// Every row as a JSON array in column order, sorted by the first column.
+    /// Every row as a JSON array in column order, sorted by the first two columns.
     pub(super) async fn read(
         &self,
         connection: &mut SqliteConnection,
     ) -> Result<Vec<Value>, sqlx::Error> {
         let columns = self.columns.join(", ");
         let sql = format!(
-            "select json_array({columns}) from {} order by {}",
-            self.name, self.columns[0]
+            "select json_array({columns}) from {} order by {}, {}",
+            self.name, self.columns[0], self.columns[1]
         );
         let rows = sqlx::query(sqlx::AssertSqlSafe(sql))
             .fetch_all(connection)
@@ -240,8 +240,8 @@ pub(super) fn stock_row(item: Item, level: &Level) -> Value {
     ])
 }
 
-/// Every row of every table as the fold has it, sorted by the first column.
-pub(super) fn expected(incident: &Incident) -> [(&'static Table, Vec<Value>); 9] {
+/// Every row of every table as the fold has it, in the order in which they are read.
+pub(super) fn expected(incident: &Incident) -> Vec<(&'static Table, Vec<Value>)> {
     let mut people: Vec<Value> = incident
         .people()
         .map(|person| {
@@ -264,7 +264,7 @@ pub(super) fn expected(incident: &Incident) -> [(&'static Table, Vec<Value>); 9]
         rows.sort_by_key(|row| row[0].as_str().unwrap_or_default().to_owned());
     }
     let [transports, destinations, trips, away] = moving_rows(incident.evacuation());
-    [
+    let mut all = vec![
         (&PERSON, people),
         (&CASUALTY, incident.casualties().map(casualty_row).collect()),
         (&WOUND, wounds),
@@ -277,7 +277,9 @@ pub(super) fn expected(incident: &Incident) -> [(&'static Table, Vec<Value>); 9]
         (&DESTINATION, destinations),
         (&TRIP, trips),
         (&AWAY, away),
-    ]
+    ];
+    all.extend(super::general::expected(incident));
+    all
 }
 
 /// Which state tables differ from the fold.

@@ -27,6 +27,12 @@ pub(super) struct CareForms {
     pub(super) mechanisms: Vec<Named>,
     pub(super) contaminations: Vec<Named>,
     pub(super) rough: &'static str,
+    pub(super) do_not_close: &'static str,
+    /// Where a tourniquet goes: "5 to 7.5 cm", and the middle of that in millimetres.
+    pub(super) tourniquet_cm: String,
+    pub(super) tourniquet_mm: u16,
+    /// How long a tourniquet is eased off, in seconds.
+    pub(super) ease_seconds: u32,
     pub(super) never_loosen: &'static str,
     pub(super) opposite_pulses: &'static str,
     pub(super) cold_refill: &'static str,
@@ -37,7 +43,7 @@ pub(super) struct CareForms {
 
 impl CareForms {
     pub(super) fn new(policy: &Policy) -> Self {
-        let care = &policy.care;
+        let (care, times) = (&policy.care, &policy.tourniquets);
         Self {
             shock_signs: ShockSign::ALL
                 .map(|sign| (sign.code(), sign.words()))
@@ -70,11 +76,27 @@ impl CareForms {
             .map(|(code, dirt)| (code, contamination_words(dirt)))
             .to_vec(),
             rough: Warning::RoughEstimate.text(),
+            do_not_close: Warning::DoNotClose.text(),
+            tourniquet_cm: format!(
+                "{} to {} cm",
+                centimetres(times.distance_least_mm),
+                centimetres(times.distance_most_mm)
+            ),
+            tourniquet_mm: u16::midpoint(times.distance_least_mm, times.distance_most_mm),
+            ease_seconds: policy.tourniquets.release_over.0.saturating_mul(60),
             never_loosen: Warning::NeverLoosen.text(),
             opposite_pulses: Warning::OppositePulses.text(),
             cold_refill: Warning::SlowRefillCold.text(),
             refill_press: care.refill_press_seconds,
             refill_limit: care.refill_tenths,
         }
+    }
+}
+
+/// "5", "7.5".
+fn centimetres(mm: u16) -> String {
+    match mm % 10 {
+        0 => (mm / 10).to_string(),
+        tenth => format!("{}.{tenth}", mm / 10),
     }
 }

@@ -4,8 +4,9 @@
 //! for 20). They are kept with the board, because they are printed on the poster. The lead's words are made
 //! anew at each start unless given, are shown on the server's own screen only, and are never stored.
 
-use std::sync::RwLock;
+use std::sync::{OnceLock, RwLock};
 
+use super::seal::Seal;
 use super::words_list::WORDS;
 use crate::clock::random_bytes;
 use crate::incident::Role;
@@ -23,6 +24,8 @@ pub struct Codes {
     pub viewer: String,
     /// For the lead.
     lead_words: String,
+    /// Made from them when it is first asked for.
+    seal: OnceLock<Seal>,
 }
 
 impl std::fmt::Debug for Codes {
@@ -40,6 +43,7 @@ impl Codes {
             evac: plain(evac),
             viewer: plain(viewer),
             lead_words: plain(lead_words),
+            seal: OnceLock::new(),
         }
     }
 
@@ -49,6 +53,11 @@ impl Codes {
             .read()
             .expect("OK because nothing panics while holding it")
             .clone()
+    }
+
+    /// What seals private entries for whoever is not the lead.
+    pub(super) fn seal(&self) -> &Seal {
+        self.seal.get_or_init(|| Seal::of(&self.lead_words))
     }
 
     /// Another code for helpers from now on; who is in stays in.

@@ -8,8 +8,8 @@ use super::outline::{self, Place};
 use super::parts::{Choices, Stage};
 use super::triage_forms::TriageForms;
 use crate::incident::Incident;
-use crate::incident::fact::{Deed, Need, Used};
-use crate::rules::bleeding::{Flow, Policy, Region, Sign};
+use crate::incident::fact::{Deed, Need};
+use crate::rules::bleeding::{Flow, Region, Sign};
 use crate::rules::supplies::Item;
 
 /// The choices.
@@ -27,8 +27,10 @@ pub(super) struct Forms {
     /// Stored code and words of every step.
     pub(super) deeds: Vec<(String, &'static str)>,
     pub(super) signs: &'static [(&'static str, Sign)],
-    /// Each measure with its usual materials.
-    pub(super) steps: Vec<QuickStep>,
+    /// The measures of one tap, as the live part that they are.
+    pub(super) step_choices: String,
+    /// What is left in the kits, as the live part that it is.
+    pub(super) left: String,
     pub(super) items: [Item; Item::COUNT],
     pub(super) dressings: Vec<Item>,
     pub(super) triage: TriageForms,
@@ -40,18 +42,6 @@ const WORDS: [&str; 18] = [
     "man", "woman", "boy", "girl", "old", "beard", "glasses", "red", "blue", "green", "black",
     "white", "yellow", "grey", "coat", "jumper", "hat", "backpack",
 ];
-
-/// A measure of one tap, for a wound the board may not know yet.
-#[derive(Debug)]
-pub(super) struct QuickStep {
-    pub(super) words: &'static str,
-    pub(super) label: &'static str,
-    pub(super) report: String,
-    /// What opens after it.
-    pub(super) then: &'static str,
-    /// How long hands press, in minutes; 0 where nothing is held.
-    pub(super) hold: u32,
-}
 
 /// Every step a helper may report by hand; the rest is offered where it makes sense.
 const DEEDS: [Deed; 23] = [
@@ -153,14 +143,16 @@ impl Forms {
     /// The choices as things stand.
     pub(super) fn new(app: &App, incident: &Incident) -> Self {
         let policy = &incident.settings().now().policy;
+        let stage = Stage { app, incident };
         Self {
-            choices: Stage { app, incident }.choices(),
+            choices: stage.choices(),
             words: &WORDS,
             needs: Need::ALL.map(|need| (need.code(), need.words())).to_vec(),
             regions: &REGIONS,
             figures: [("front", &outline::FRONT), ("back", &outline::BACK)],
             flows: Flow::ALL,
-            steps: quick_steps(policy),
+            step_choices: stage.step_choices().html(),
+            left: stage.left().html(),
             deeds: DEEDS
                 .into_iter()
                 .map(|deed| (deed.code(), deed.words()))
@@ -176,66 +168,4 @@ impl Forms {
             care: CareForms::new(policy),
         }
     }
-}
-
-/// The measures reported most. Packing asks which gauze, for that decides how long it is pressed.
-fn quick_steps(policy: &Policy) -> Vec<QuickStep> {
-    let holds = &policy.holds;
-    let gauze = |item| vec![Used { item, count: 1 }];
-    let usual = Deed::usual;
-    let minutes = holds.direct_pressure(false).0;
-    let home = "home";
-    [
-        (
-            Deed::Press,
-            "Pressing now",
-            usual(Deed::Press),
-            "open:hold",
-            minutes,
-        ),
-        (
-            Deed::Pack,
-            "Packed: haemostatic",
-            gauze(Item::HaemostaticGauze),
-            "open:hold",
-            holds.haemostatic.0,
-        ),
-        (
-            Deed::Pack,
-            "Packed: plain gauze",
-            gauze(Item::PackingGauze),
-            "open:hold",
-            holds.plain.0,
-        ),
-        (
-            Deed::PressureDressing,
-            "Pressure dressing on",
-            usual(Deed::PressureDressing),
-            home,
-            0,
-        ),
-        (
-            Deed::Tourniquet,
-            "Tourniquet on",
-            usual(Deed::Tourniquet),
-            "open:tourniquet",
-            0,
-        ),
-    ]
-    .into_iter()
-    .map(|(deed, label, used, then, hold)| {
-        let mut fact = json!({ "kind": "step.taken/2", "step": deed });
-        if !used.is_empty() {
-            fact["used"] = json!(used);
-        }
-        let report = json!({ "about": { "wound": "$wound" }, "fact": fact }).to_string();
-        QuickStep {
-            words: deed.words(),
-            label,
-            report,
-            then,
-            hold,
-        }
-    })
-    .collect()
 }

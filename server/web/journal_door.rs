@@ -3,6 +3,8 @@
 //! The same door for phones, pages, the demo, drills and tests. Each fact gets its own receipt or problem; one
 //! bad fact never takes the batch with it, which is why the facts are read one by one.
 
+use std::collections::BTreeSet;
+
 use axum::Json;
 use axum::body::Body as StreamBody;
 use axum::extract::{Query, State};
@@ -16,6 +18,7 @@ use serde_json::Value;
 use super::app::App;
 use super::json::Body;
 use super::problem::Problem;
+use super::seal::Seal;
 use super::session::Session;
 use crate::incident::{BoardId, Deed, EntryId, Refusal, Report, Seq};
 use crate::journal::StoredEntry;
@@ -164,7 +167,8 @@ fn receipt(id: EntryId, result: Result<crate::incident::Receipt, Refusal>) -> Re
     }
 }
 
-/// `GET /journal?after=SEQ`: every later entry, one JSON object a line, as stored plus its chain value.
+/// `GET /journal?after=SEQ`: every later entry, one JSON object a line, as stored plus its chain value. Who keeps the
+/// record without being the lead gets private entries sealed.
 pub(super) async fn read(
     State(app): State<App>,
     session: Session,
@@ -172,15 +176,27 @@ pub(super) async fn read(
 ) -> Result<Response, Problem> {
     session.permit(Deed::ReadJournal)?;
     let to = app.journal.head().seq;
+    let private = if session.role.may(Deed::ReadPrivate) {
+        BTreeSet::new()
+    } else {
+        app.journal.read(crate::incident::Incident::private_entries)
+    };
     let pages = stream::try_unfold(Seq(from.after), move |at| {
-        let journal = app.journal.clone();
+        let (app, private) = (app.clone(), private.clone());
         async move {
             if at >= to {
                 return Ok::<_, crate::journal::JournalError>(None);
             }
-            let entries = journal.after(at, PAGE).await?;
+            let entries = app.journal.after(at, PAGE).await?;
             let Some(last) = entries.last().map(|entry| entry.seq) else {
                 return Ok(None);
+            };
+            let line = |entry: &StoredEntry| {
+                if private.contains(&entry.seq) {
+                    sealed_line(entry, app.codes.seal())
+                } else {
+                    line(entry)
+                }
             };
             Ok(Some((entries.iter().map(line).collect::<String>(), last)))
         }
@@ -199,5 +215,13 @@ fn line(entry: &StoredEntry) -> String {
     format!(
         "{{\"seq\":{},\"entry\":{},\"body\":{body},\"chain\":\"{}\"}}\n",
         entry.seq, entry.body, entry.chain
+    )
+}
+
+fn sealed_line(entry: &StoredEntry, seal: &Seal) -> String {
+    let sealed = seal.seal(&entry.body, entry.chain);
+    format!(
+        "{{\"seq\":{},\"sealed\":\"{sealed}\",\"chain\":\"{}\"}}\n",
+        entry.seq, entry.chain
     )
 }

@@ -92,6 +92,10 @@ const MEANINGS: &[(&str, &str)] = &[
         "A copy of a record did not hold together. Nothing of it was used.",
     ),
     (
+        "sealed",
+        "An entry of a copy is sealed for the lead. It opens on a board with the three words of the lost one.",
+    ),
+    (
         "too-large",
         "A request was larger than 64 kB or held more than 50 reports.",
     ),

@@ -39,6 +39,7 @@ mod problem;
 mod restoration;
 mod reversal;
 mod routes;
+mod seal;
 mod serve;
 mod session;
 mod settings;

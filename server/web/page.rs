@@ -29,11 +29,11 @@ pub(super) struct Frame {
     pub(super) rate: f64,
     pub(super) device: String,
     pub(super) role: &'static str,
-    /// What the person has learnt: decides what is offered.
-    pub(super) skill: &'static str,
     pub(super) name: String,
     pub(super) incident: String,
     pub(super) heading: String,
+    /// What the person counts as: decides what is offered.
+    pub(super) training: String,
     pub(super) practice: bool,
     /// What the live stream is asked for.
     pub(super) view: String,
@@ -59,6 +59,7 @@ impl Frame {
         view: String,
     ) -> Self {
         let about = incident.description();
+        let stage = Stage { app, incident };
         let text = |words: Option<&crate::incident::Words>| {
             words.map(ToString::to_string).unwrap_or_default()
         };
@@ -72,10 +73,10 @@ impl Frame {
             rate: app.journal.clock().rate(),
             device: session.device.to_string(),
             role: session.role.code(),
-            skill: session.skill.code(),
             name: session.name.to_string(),
             incident: text(about.name.as_ref()),
-            heading: Stage { app, incident }.heading().html(),
+            heading: stage.heading().html(),
+            training: stage.training(session).html(),
             practice: about.practice,
             view,
             here,

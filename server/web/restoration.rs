@@ -24,7 +24,11 @@ use crate::journal::{Chain, JournalError, StoredEntry};
 #[serde(deny_unknown_fields)]
 pub(super) struct Row {
     seq: Seq,
-    body: String,
+    /// Its text, or sealed for the lead.
+    #[serde(default)]
+    body: Option<String>,
+    #[serde(default)]
+    sealed: Option<String>,
     chain: String,
 }
 
@@ -73,17 +77,37 @@ pub(super) async fn take(
     let entries = rows
         .entries
         .into_iter()
-        .map(|row| {
-            Some(StoredEntry {
-                seq: row.seq,
-                body: row.body,
-                chain: Chain::from_hex(&row.chain)?,
-            })
-        })
-        .collect::<Option<Vec<_>>>()
-        .ok_or_else(|| Problem::not_json("A chain value in the copy cannot be read."))?;
+        .map(|row| opened(&app, row))
+        .collect::<Result<Vec<_>, _>>()?;
     let head = app.rebuild.take(entries).await.map_err(said)?;
     Ok(Json(Reached { head }))
+}
+
+/// An entry of the copy with its text. One that was sealed for the lead opens with the words of the board it is from.
+fn opened(app: &App, row: Row) -> Result<StoredEntry, Problem> {
+    let chain = Chain::from_hex(&row.chain)
+        .ok_or_else(|| Problem::not_json("A chain value in the copy cannot be read."))?;
+    let body = match (row.body, row.sealed) {
+        (Some(body), _) => Some(body),
+        (None, Some(sealed)) => app.codes.seal().open(&sealed, chain),
+        (None, None) => return Err(Problem::not_json("An entry of the copy has no text.")),
+    };
+    let body = body.ok_or_else(|| {
+        Problem::new(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "sealed",
+            "An entry is sealed for the lead",
+            format!(
+                "Entry {} of this copy can be read by the lead alone. Start this board with the three words of the lost one (--lead-words) and restore again, or use a lead's device; nothing was changed here.",
+                row.seq
+            ),
+        )
+    })?;
+    Ok(StoredEntry {
+        seq: row.seq,
+        body,
+        chain,
+    })
 }
 
 /// `POST /restoration/end`: the copy is complete; this address serves the rebuilt board from here on.

@@ -156,3 +156,67 @@ async fn the_crowd_is_read_at_a_glance_and_an_alarm_is_quiet_once_seen() {
     ina.leave().await;
     sol.leave().await;
 }
+
+/// Twelve, as an ordinary accident has them: the board, the kits, the settings and one casualty in every look.
+#[tokio::test(flavor = "multi_thread")]
+async fn twelve_are_read_at_a_glance() {
+    let board = Board::start_with(Clock::ahead()).await;
+    crowd(&board, 12).await;
+    let browsers = Browsers::start();
+    let (ina, sol) = tokio::join!(browsers.tablet("Ina"), browsers.phone("Sol"));
+    tokio::join!(ina.join_as_lead(&board), sol.join_by_poster(&board));
+    for words in [
+        "bleeding now",
+        "held by hand",
+        "under tourniquet",
+        "none left: tourniquet",
+    ] {
+        ina.reads("#totals", words).await;
+    }
+    // What is out stands among what needs somebody, and calls.
+    ina.reads("#duties .duty--short", "tourniquet: none left")
+        .await;
+    // Seen without scrolling: who bleeds, whose hands, the tourniquets, what is due, what is out.
+    let below = ina
+        .ask("return ['#totals', '#duties .duty', '#rows tr:nth-child(4)', '#duties .duty--short'].filter((css) => document.querySelector(css).getBoundingClientRect().top > innerHeight)")
+        .await;
+    ina.shot_in_every_look("twelve").await;
+    assert_eq!(below, json!([]), "below the edge of the tablet");
+    sol.open(&board.url("/board")).await;
+    sol.see("body[data-link=live]").await;
+    sol.shot_in_every_look("twelve").await;
+    let casualty = board.app.as_ref().unwrap().journal.read(|incident| {
+        let tied = incident
+            .casualties()
+            .find(|one| one.tourniquet_since().is_some());
+        tied.unwrap().id.to_string()
+    });
+    for (path, name) in [
+        ("/kits".to_owned(), "kits"),
+        (format!("/casualties/{casualty}"), "tied"),
+    ] {
+        for screen in [&ina, &sol] {
+            screen.open(&board.url(&path)).await;
+            screen.see("body[data-link=live]").await;
+            screen.shot_in_every_look(name).await;
+            screen.is_sound().await;
+        }
+    }
+    ina.open(&board.url("/settings")).await;
+    ina.see("body[data-link=live]").await;
+    ina.shot_in_every_look("settings").await;
+    ina.ask("document.querySelector('.setting--person').scrollIntoView({ block: 'center' })")
+        .await;
+    ina.shot_in_every_look("settings-people").await;
+    ina.is_sound().await;
+    let lead = browsers.phone("Lea").await;
+    lead.join_as_lead(&board).await;
+    lead.open(&board.url("/settings")).await;
+    lead.see("body[data-link=live]").await;
+    lead.shot_in_every_look("settings").await;
+    lead.ask("document.querySelector('.setting--person').scrollIntoView({ block: 'center' })")
+        .await;
+    lead.shot_in_every_look("settings-people").await;
+    lead.is_sound().await;
+    tokio::join!(ina.leave(), sol.leave(), lead.leave());
+}

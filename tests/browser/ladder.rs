@@ -12,13 +12,21 @@ use crate::care::{find_wound, register};
 use crate::screen::{Browsers, Screen};
 
 /// A phone at one casualty's card.
-struct AtCard<'a> {
+pub(crate) struct AtCard<'a> {
     phone: &'a Screen,
     clock: &'a Clock,
-    taps: Cell<usize>,
+    pub(crate) taps: Cell<usize>,
 }
 
-impl AtCard<'_> {
+impl<'a> AtCard<'a> {
+    pub(crate) fn of(phone: &'a Screen, clock: &'a Clock) -> Self {
+        Self {
+            phone,
+            clock,
+            taps: Cell::new(0),
+        }
+    }
+
     async fn tap(&self, css: &str) {
         self.taps.set(self.taps.get() + 1);
         self.phone.tap(css).await;
@@ -37,36 +45,36 @@ impl AtCard<'_> {
     }
 
     /// A step with a button of its own on the card.
-    async fn on_card(&self, words: &str) {
+    pub(crate) async fn on_card(&self, words: &str) {
         self.says(".wound-card .choices--row .button", words).await;
         self.in_two_taps(words);
     }
 
     /// A step with a button in the view that is open.
-    async fn in_view(&self, view: &str, words: &str) {
+    pub(crate) async fn in_view(&self, view: &str, words: &str) {
         self.says(&format!("[data-view-name={view}] .choices .button"), words)
             .await;
         self.in_two_taps(words);
     }
 
-    async fn card_reads(&self, words: &str) {
+    pub(crate) async fn card_reads(&self, words: &str) {
         self.phone.reads(".wound-card", words).await;
     }
 
     /// Time passes; the phone hears of it.
-    async fn hold_runs_out(&self, seconds: i64) {
+    pub(crate) async fn hold_runs_out(&self, seconds: i64) {
         self.clock.advance(seconds);
         self.phone.see("[data-hold-clock][data-late]").await;
     }
 
-    async fn duty_is_late(&self, seconds: i64) {
+    pub(crate) async fn duty_is_late(&self, seconds: i64) {
         self.clock.advance(seconds);
         self.phone.see(".wound-card .duty[data-late]").await;
     }
 }
 
 /// Registers somebody, finds their wound, and stands at the step view.
-async fn meet(phone: &Screen, flow: &str, region: &str) {
+pub(crate) async fn meet(phone: &Screen, flow: &str, region: &str) {
     register(phone, "adult", &["man"]).await;
     phone
         .tap_words("[data-view-name=sheet] button", "I have them")
@@ -100,21 +108,21 @@ async fn b03_pressure_fails_plain_gauze_then_a_dressing_that_holds() {
     meet(&phone, "steady", "forearm").await;
     card.in_view("step", "Pressing now").await;
     phone.reads("[data-hold-clock]", ":").await;
-    phone.shot("hold").await;
+    phone.shot_in_every_look("hold").await;
     // A reload in the middle of it loses nothing.
     clock.advance(60);
     phone.driver.refresh().await.unwrap();
     phone.see("[data-hold-view] [data-hold-clock]").await;
     phone.reads("[data-hold-clock]", "8:").await;
     card.hold_runs_out(545).await;
-    phone.shot("hold-up").await;
+    phone.shot_in_every_look("hold-up").await;
     card.in_view("hold", "Still bleeding").await;
     card.card_reads("pack to the bottom").await;
     phone.shot("card").await;
     card.on_card("Packed: plain gauze").await;
     card.hold_runs_out(605).await;
     card.in_view("hold", "Stopped").await;
-    card.on_card("Pressure dressing on").await;
+    card.on_card("Pressure dressing: with bar").await;
     phone.see("[data-view-name=beyond]").await;
     phone.shot("beyond").await;
     card.in_view("beyond", "Dry. Pulse there, moves, feels")
@@ -137,7 +145,7 @@ async fn b06_soaked_at_the_recheck_goes_to_a_tourniquet() {
     card.on_card("Packed: gauze roll").await;
     card.hold_runs_out(605).await;
     card.in_view("hold", "Stopped").await;
-    card.on_card("Pressure dressing on").await;
+    card.on_card("Pressure dressing: twisted").await;
     card.in_view("beyond", "Dry. Pulse there, moves, feels")
         .await;
     card.duty_is_late(605).await;
@@ -212,12 +220,12 @@ async fn b08_a_trained_lead_takes_a_tourniquet_off_within_two_hours() {
             "B08",
         )
         .await;
-    phone.shot("release").await;
+    phone.shot_in_every_look("release").await;
     phone
         .tap("[data-view-name=release] button[type=submit]")
         .await;
     phone.see("[data-view-name=releasing]").await;
-    phone.shot("releasing").await;
+    phone.shot_in_every_look("releasing").await;
     card.taps.set(0);
     clock.advance(7 * 60);
     card.in_view("releasing", "Dry: opened fully, it holds")
@@ -250,7 +258,7 @@ async fn b15_a_groin_is_packed_repacked_once_then_held_by_hand() {
     card.on_card("Packed: haemostatic").await;
     card.hold_runs_out(185).await;
     card.in_view("hold", "Stopped").await;
-    card.on_card("Pressure dressing on").await;
+    card.on_card("Pressure dressing: improvised").await;
     card.in_view("beyond", "Dry. Pulse there, moves, feels")
         .await;
     card.card_reads("dressing holds").await;
@@ -288,10 +296,10 @@ async fn b27_the_bag_is_empty_cloth_wrapped_early() {
     card.tap("[data-view-name=hold] [data-open=step]").await;
     card.says(
         "[data-view-name=step] .choices .button",
-        "Pressure dressing on",
+        "Pressure dressing: improvised",
     )
     .await;
-    card.in_two_taps("Pressure dressing on");
+    card.in_two_taps("Pressure dressing: improvised");
     card.card_reads("Wrapped before the pressing time was up")
         .await;
     card.card_reads("dressing not checked yet").await;
@@ -306,7 +314,7 @@ async fn b29_a_packed_wound_is_not_rinsed_a_quiet_one_is() {
     card.in_view("step", "Packed: plain gauze").await;
     card.hold_runs_out(605).await;
     card.in_view("hold", "Stopped").await;
-    card.on_card("Pressure dressing on").await;
+    card.on_card("Pressure dressing: twisted").await;
     card.in_view("beyond", "Dry. Pulse there, moves, feels")
         .await;
     card.card_reads("dressing holds").await;
@@ -412,7 +420,7 @@ async fn the_seconds_of_a_refill_are_pressed_counted_and_kept_in_tenths() {
     phone
         .reads(&format!("{box_of} [data-refill-face]"), "Press a nail")
         .await;
-    phone.shot("refill-press").await;
+    phone.shot_in_every_look("refill-press").await;
     // Five seconds of pressing, then the colour is awaited.
     phone
         .reads(&format!("{box_of} [data-refill-face]"), "Let go!")

@@ -11,6 +11,7 @@
 mod board;
 mod care;
 mod casualties;
+mod chain;
 mod crowd;
 mod evac;
 mod incident;

@@ -336,6 +336,25 @@ impl Screen {
         std::fs::write(file, base64(picture)).unwrap();
     }
 
+    /// The same picture in the light, the dark and the dim look; ends as it was.
+    pub(crate) async fn shot_in_every_look(&self, what: &str) {
+        let before = self
+            .ask("return document.documentElement.dataset.theme")
+            .await;
+        for look in ["light", "dark", "night"] {
+            self.ask(&format!(
+                "document.documentElement.dataset.theme = '{look}'"
+            ))
+            .await;
+            self.shot(&format!("{what}-{look}")).await;
+        }
+        let before = before.as_str().unwrap_or("light");
+        self.ask(&format!(
+            "document.documentElement.dataset.theme = '{before}'"
+        ))
+        .await;
+    }
+
     /// The page had no script error and broke no rule of its content policy, and nothing hangs over its side.
     pub(crate) async fn is_sound(&self) {
         let faults = self.ask("return window.faults ?? []").await;

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { calling, lineOf, loudest, silence, soundNow } from "../../static/js/alarm/core.js";
+import { calling, lineOf, loudest, severityAt, silence, soundNow } from "../../static/js/alarm/core.js";
 
 const duty = (key, severity, due, quiet = 0) => ({ key, severity, due, quiet, words: `${key}!` });
 
@@ -48,4 +48,12 @@ test("what can wait does not drown what cannot", () => {
   assert.deepEqual(loudest([duty("x", "high", 1), ...waits]).map((one) => one.key), ["x"]);
   assert.deepEqual(loudest(waits), [], "many that can wait are the list's");
   assert.equal(loudest(waits.slice(0, 2)).length, 2);
+});
+
+test("what waiting makes of a duty counts from its moment on, and never makes it less", () => {
+  const hold = { severity: "medium", worse: "high", worseAt: 100 };
+  assert.equal(severityAt(hold, 99), "medium");
+  assert.equal(severityAt(hold, 100), "high");
+  assert.equal(severityAt({ severity: "critical", worse: "high", worseAt: 100 }, 200), "critical");
+  assert.equal(severityAt({ severity: "high", worse: undefined, worseAt: NaN }, 200), "high");
 });

@@ -117,3 +117,37 @@ async fn a_long_journal_is_read_over_several_pages() {
         .collect();
     assert_eq!(told, chain_over(&lines));
 }
+
+/// Who keeps the record without being the lead keeps every byte and reads no private report.
+#[tokio::test]
+async fn a_private_report_is_sealed_for_whoever_is_not_the_lead() {
+    let board = TestBoard::start().await;
+    let (ina, teo) = (board.lead("Ina").await, board.device("Teo").await);
+    some_reports(&teo).await;
+    let report = serde_json::json!({ "kind": "exposure.reported/1", "route": "stick" });
+    let receipt = teo.says(serde_json::json!("incident"), report).await;
+    teo.strikes(serde_json::json!("incident"), &receipt).await;
+    teo.registers("man").await;
+    let whole = ina.reads_journal(0).await;
+    let kept = board.evac("Eva").await.reads_journal(0).await;
+    let sealed: Vec<&Value> = kept
+        .iter()
+        .filter(|line| line["sealed"].is_string())
+        .collect();
+    assert_eq!(sealed.len(), 2, "the report and its strike");
+    for line in &kept {
+        let theirs = whole.iter().find(|one| one["seq"] == line["seq"]);
+        let Some(theirs) = theirs else { continue };
+        assert_eq!(line["chain"], theirs["chain"], "the same chain");
+        if line["sealed"].is_string() {
+            assert!(line.get("body").is_none() && line.get("entry").is_none());
+        } else {
+            assert_eq!(line["body"], theirs["body"]);
+        }
+    }
+    let text = serde_json::to_string(&sealed).unwrap();
+    assert!(!text.contains("Teo") && !text.contains("stick"));
+    // Nobody else is told who, by the log either, and not by asking it for a name.
+    let log = board.device("Sol").await.gets("/log?by=Teo").await.body;
+    assert!(!log.contains("private report"));
+}

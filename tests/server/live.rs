@@ -411,8 +411,17 @@ async fn changes_of_others_send_nothing() {
     stream.hears_of("hello").await;
     teo.finds_wound(&other, "thigh", "high").await;
     teo.notes(&other, "cold").await;
-    teo.counts(&board.id, "cloth", 3).await;
     assert_eq!(stream.hears_within(QUIET).await, []);
+    // What is left matters to the forms of every open page, and to nothing else of it.
+    teo.counts(&board.id, "large_pad", 3).await;
+    let parts = stream.next().await.unwrap();
+    let ids: Vec<&str> = parts.data["parts"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|part| part["id"].as_str().unwrap())
+        .collect();
+    assert_eq!(ids, ["left"]);
     teo.notes(&one, "warm").await;
     let parts = stream.next().await.unwrap();
     let ids: Vec<&str> = parts.data["parts"]

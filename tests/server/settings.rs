@@ -80,3 +80,45 @@ async fn what_cannot_be_set_is_turned_back_with_what_could() {
         );
     }
 }
+
+/// What is offered goes by what somebody counts as: by what they said, or by what the lead named them as.
+#[tokio::test]
+async fn whom_the_lead_names_is_offered_what_those_are_offered_at_once() {
+    let board = TestBoard::start_at("2026-11-25T12:00:00Z").await;
+    let (ina, teo) = (board.lead("Ina").await, board.device("Teo").await);
+    let counts = async |device: &crate::harness::Device| {
+        let html = device.gets("/next").await.body;
+        let code = html.split("data-training=\"").nth(1).unwrap();
+        code.split('"').next().unwrap().to_owned()
+    };
+    assert_eq!(counts(&ina).await, "trained", "the lead");
+    assert_eq!(counts(&teo).await, "first_aider");
+    let mut stream = teo.watches("next", board.head()).await;
+    let named = |named_as: Value| json!({ "kind": "helper.trained/2", "helper": teo.id, "named_as": named_as });
+    ina.says(json!("incident"), named(json!("medic"))).await;
+    let mine = format!("training-{}", teo.id);
+    stream
+        .hears(|event| {
+            let parts = event.data["parts"].as_array().cloned().unwrap_or_default();
+            parts.iter().any(|part| {
+                let html = part["html"].as_str().unwrap_or_default();
+                part["id"] == mine.as_str() && html.contains("data-training=\"medic\"")
+            })
+        })
+        .await;
+    assert_eq!(counts(&teo).await, "medic");
+    ina.says(json!("incident"), named(json!("trained"))).await;
+    assert_eq!(counts(&teo).await, "trained");
+    ina.says(json!("incident"), named(Value::Null)).await;
+    assert_eq!(counts(&teo).await, "first_aider", "as they said");
+    // The first shape is still read.
+    let first = json!({ "kind": "helper.trained/1", "helper": teo.id, "trained": true });
+    ina.says(json!("incident"), first).await;
+    assert_eq!(counts(&teo).await, "trained");
+    let refused = teo
+        .reports(teo.fact(json!("incident"), named(json!("medic"))))
+        .await;
+    assert_eq!(refused["problem"]["code"], "not-allowed");
+    let log = ina.gets("/log").await.body;
+    assert!(log.contains("Teo counts as: medic"));
+}

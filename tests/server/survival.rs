@@ -525,3 +525,39 @@ async fn two_boards_that_both_went_on_are_told_apart() {
 fn report_time(how: &str, begun: Instant) {
     eprintln!("went on {how} after {:.1} s", begun.elapsed().as_secs_f64());
 }
+
+/// A copy kept by somebody who is not the lead: whole, with what only the lead may read sealed in it.
+#[tokio::test]
+async fn a_copy_with_sealed_entries_is_restored_with_the_lost_boards_words_and_not_without() {
+    let board = TestBoard::start().await;
+    let teo = board.device("Teo").await;
+    teo.registers("woman in green").await;
+    let report = json!({ "kind": "exposure.reported/1", "route": "eyes" });
+    teo.says(json!("incident"), report).await;
+    teo.registers("man in grey").await;
+    let lines = board.evac("Eva").await.reads_journal(0).await;
+    let keeps = |line: &Value| match line["sealed"].as_str() {
+        Some(sealed) => json!({ "seq": line["seq"], "sealed": sealed, "chain": line["chain"] }),
+        None => json!({ "seq": line["seq"], "body": line["body"], "chain": line["chain"] }),
+    };
+    let copy: Vec<Value> = lines.iter().map(keeps).collect();
+    assert!(copy.iter().any(|line| line["sealed"].is_string()));
+    let other = TestBoard::start()
+        .await
+        .restart_with("lamp stone river")
+        .await;
+    let lead = other.stranger().joins("lamp stone river", "Ina").await;
+    let refused = lead
+        .posts("/restoration", &json!({ "entries": copy }))
+        .await;
+    assert_eq!(refused.status, 422, "{}", refused.body);
+    assert_eq!(refused.json()["code"], "sealed");
+    assert!(refused.body.contains("--lead-words"));
+    let fresh = TestBoard::start().await;
+    let lead = fresh.lead("Ina").await;
+    let taken = lead
+        .posts("/restoration", &json!({ "entries": copy }))
+        .await;
+    assert_eq!(taken.status, 200, "{}", taken.body);
+    assert_eq!(taken.json()["head"], lines.last().unwrap()["seq"]);
+}

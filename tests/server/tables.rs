@@ -346,3 +346,89 @@ async fn only_its_owner_reads_the_file() {
     assert_eq!(mode(&stopped.file), 0o600);
     assert_eq!(mode(stopped.file.parent().unwrap()), 0o700);
 }
+
+/// With nothing but `sqlite3`: what the incident works with, who counts as what, and what is in which kit.
+#[tokio::test]
+async fn settings_and_kits_are_read_in_the_tables() {
+    let board = TestBoard::start_at("2026-11-25T14:00:00Z").await;
+    let (ina, teo) = (board.lead("Ina").await, board.device("Teo").await);
+    let policies = "select count(*), sum(changed_at is not null) from policy";
+    let all = holdfast::incident::Setting::ALL.len();
+    assert_eq!(
+        board.read_table(policies).await,
+        [json!([all, 0])],
+        "all, as they were brought"
+    );
+    let longer = json!({ "kind": "policy.changed/1", "setting": "hold_pressure", "value": 15, "decided_by": "Dr. Okoro" });
+    let receipt = ina.says(json!("incident"), longer).await;
+    let medic = json!({ "kind": "helper.trained/2", "helper": teo.id, "named_as": "medic" });
+    ina.says(json!("incident"), medic).await;
+    let box_id = fresh_id().to_string();
+    let about = json!({ "kit": box_id });
+    let said = json!({ "kind": "kit.described/1", "name": "red bag", "carrier": teo.id });
+    teo.says(about.clone(), said).await;
+    board.minutes_pass(1);
+    ina.counts(&board.id, "tourniquet", 4).await;
+    let counted = json!({ "kind": "stock.counted/2", "items": [{ "item": "haemostatic_gauze", "count": 3, "out_of_date": 1 }] });
+    teo.says(about.clone(), counted).await;
+    board.minutes_pass(1);
+    let moved = json!({ "kind": "stock.moved/1", "to": box_id, "items": [{ "item": "tourniquet", "count": 2 }] });
+    ina.says(json!({ "kit": board.id }), moved).await;
+    let woman = teo.registers("woman").await;
+    let leg = teo.finds_wound(&woman, "thigh", "spurting").await;
+    teo.takes_step(&leg, "packing", "haemostatic_gauze").await;
+    let changed = "select words, value, brought_as, changed_by, decided_by from changed_settings";
+    assert_eq!(
+        board.read_table(changed).await,
+        [json!([
+            "Direct pressure, without looking",
+            "15 min",
+            "10 min",
+            "Ina",
+            "Dr. Okoro"
+        ])]
+    );
+    let named = board
+        .read_table("select person.name, named_as from named join person using (device)")
+        .await;
+    assert_eq!(named, [json!(["Teo", "medic"])]);
+    let kits = board
+        .read_table("select kit, with_or_at, item, left_in_it, out_of_date, moved, used from kits where item <> 'gloves'")
+        .await;
+    assert_eq!(
+        kits,
+        [
+            json!(["common bag", null, "tourniquet", 2, 0, -2, 0]),
+            json!(["red bag", "Teo", "haemostatic_gauze", 2, 1, 0, 1]),
+            json!(["red bag", "Teo", "tourniquet", 2, 0, 2, 0]),
+        ]
+    );
+    ina.strikes(json!("incident"), &receipt).await;
+    assert_eq!(
+        board.read_table(changed).await,
+        Vec::<Value>::new(),
+        "a strike undoes it here too"
+    );
+    let stopped = board.stop_for_good().await;
+    assert_eq!(verdict(&stopped).await, "");
+    stopped
+        .tampers(&[
+            "update kit_item set left_in_it = 9 where item = 'tourniquet'",
+            "update policy set value = '99 min' where setting = 'hold_pressure'",
+        ])
+        .await;
+    let found = verdict(&stopped).await;
+    assert!(
+        found.contains("kit_item") && found.contains("policy"),
+        "{found}"
+    );
+    let board = stopped.start().await;
+    let mended = board
+        .read_table("select value from policy where setting = 'hold_pressure'")
+        .await;
+    assert_eq!(
+        mended,
+        [json!(["10 min"])],
+        "worked out anew from the entries"
+    );
+}

@@ -49,7 +49,7 @@ pub use message::{
     CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, PickUpTold, Sex,
     SituationReported, Wording,
 };
-pub use settings::{HelperTrained, PolicyChanged};
+pub use settings::{HelperNamed, HelperTrained, NamedAs, PolicyChanged};
 pub use supply::{ItemCount, ItemMoved, KitCounted, KitDescribed, StockCounted, StockMoved};
 pub use transport::{
     Carried, Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind,
@@ -61,7 +61,7 @@ pub use triage::{
 };
 pub use wound_care::{
     BeyondChecked, BloodSeen, InfectionLooked, ReleaseBegun, RisksTold, ShockSignsSeen,
-    TourniquetDescribed, TranexamicSettled, WoundDescribed, WoundRinsed, WoundVoided,
+    TourniquetDescribed, TranexamicSettled, WoundClosed, WoundDescribed, WoundRinsed, WoundVoided,
 };
 
 use super::about::AboutKind;
@@ -214,7 +214,7 @@ facts! {
     /// What a kit is called and where it is.
     KitDescribed(KitDescribed) = "kit.described/1", about Kit;
     /// An overdue duty was seen: quiet for a while.
-    AlarmSeen(AlarmSeen) = "alarm.seen/1", about Wound | Casualty;
+    AlarmSeen(AlarmSeen) = "alarm.seen/1", about Wound | Casualty | Kit;
     /// A helper got blood on them.
     ExposureReported(ExposureReported) = "exposure.reported/1", about Incident;
     /// A doctor saw them.
@@ -223,6 +223,8 @@ facts! {
     PolicyChanged(PolicyChanged) = "policy.changed/1", about Incident;
     /// Somebody was named as trained.
     HelperTrained(HelperTrained) = "helper.trained/1", about Incident;
+    /// The lead named what somebody counts as.
+    HelperNamed(HelperNamed) = "helper.trained/2", about Incident;
     /// The triage systems were chosen.
     TriageChosen(TriageChosen) = "triage.chosen/1", about Incident;
     /// A casualty did or did not answer the call to everybody.
@@ -257,6 +259,8 @@ facts! {
     BloodSeen(BloodSeen) = "blood.seen/1", about Casualty;
     /// Tranexamic acid was given or decided against.
     TranexamicSettled(TranexamicSettled) = "tranexamic.settled/1", about Casualty;
+    /// A wound was closed in the field.
+    WoundClosed(WoundClosed) = "wound.closed/1", about Wound;
     /// A wound was entered by mistake.
     WoundVoided(WoundVoided) = "wound.voided/1", about Wound;
     /// An earlier entry was a mistake.
@@ -278,6 +282,7 @@ impl Fact {
         match self {
             Self::CasualtyTaken(taken) => taken.helper,
             Self::HelperTrained(named) => Some(named.helper),
+            Self::HelperNamed(named) => Some(named.helper),
             Self::KitDescribed(said) => said.carrier,
             _ => None,
         }
@@ -292,7 +297,10 @@ impl Fact {
     pub const fn sets(&self) -> bool {
         matches!(
             self,
-            Self::PolicyChanged(_) | Self::HelperTrained(_) | Self::TriageChosen(_)
+            Self::PolicyChanged(_)
+                | Self::HelperTrained(_)
+                | Self::HelperNamed(_)
+                | Self::TriageChosen(_)
         )
     }
 

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::incident::ids::DeviceId;
 use crate::incident::setting::{Setting, SettingValue};
 use crate::incident::text::Words;
+use crate::rules::bleeding::act::Role as Training;
 
 /// One setting was changed. It holds from when that happened until it is changed again.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -28,4 +29,56 @@ pub struct HelperTrained {
     pub helper: DeviceId,
     /// Trained or not.
     pub trained: bool,
+}
+
+/// What the lead may name somebody as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum NamedAs {
+    /// First-aid knowledge and no more, whatever they said when they joined.
+    FirstAider,
+    /// Trained in packing and in releasing a tourniquet.
+    Trained,
+    /// Clinician or paramedic.
+    Medic,
+}
+
+impl NamedAs {
+    /// As the rules of bleeding read it.
+    pub const fn training(self) -> Training {
+        match self {
+            Self::FirstAider => Training::FirstAider,
+            Self::Trained => Training::TrainedLead,
+            Self::Medic => Training::Medic,
+        }
+    }
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::FirstAider => "first_aider",
+            Self::Trained => "trained",
+            Self::Medic => "medic",
+        }
+    }
+
+    /// The words shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::FirstAider => "first aider",
+            Self::Trained => "trained in packing and releasing",
+            Self::Medic => "medic",
+        }
+    }
+}
+
+/// The lead named what somebody counts as. Second shape: also as a medic, or as less than they said themselves.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HelperNamed {
+    /// Whose device.
+    pub helper: DeviceId,
+    /// As what; none takes a naming back: then what they said when they joined counts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub named_as: Option<NamedAs>,
 }

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::care::{Circulation, Compared, Used};
 use crate::incident::text::{Note, Words};
 use crate::rules::bleeding::act::Level;
+use crate::rules::bleeding::after_care::ClosedWith;
 use crate::rules::bleeding::conversion::ReleasePoint;
 use crate::rules::bleeding::distal::Skin;
 use crate::rules::bleeding::infection::{InfectionSign, TetanusHistory};
@@ -133,6 +134,14 @@ pub struct WoundRinsed {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[schema(max_items = 12)]
     pub used: Vec<Used>,
+}
+
+/// A wound was closed in the field. The board offers it nowhere, asks about it and keeps it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WoundClosed {
+    /// With what.
+    pub with: ClosedWith,
 }
 
 /// A quiet wound was looked at for infection.

@@ -183,6 +183,8 @@ pub enum Act {
     DressingChanged,
     /// A quiet wound was looked at for infection.
     InfectionLooked,
+    /// Closed in the field, which the board never offers.
+    Closed,
     /// The casualty was moved.
     Moved,
     /// Shock is suspected, or no longer.

@@ -4,6 +4,7 @@
 //! Promises: a wound that may bleed again is not opened on the board's advice.
 
 use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
 
 use super::act::Role;
 use super::ladder::{Case, Picture};
@@ -119,6 +120,42 @@ pub fn not_to_be_closed(
         _ if wound.open_fracture => Some("a broken bone under it"),
         _ if late => Some("older than six hours"),
         _ => None,
+    }
+}
+
+/// What a wound was closed with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it all")]
+pub enum ClosedWith {
+    Strips,
+    Glue,
+    Stitches,
+    Staples,
+}
+
+impl ClosedWith {
+    /// Every way.
+    pub const ALL: [Self; 4] = [Self::Strips, Self::Glue, Self::Stitches, Self::Staples];
+
+    /// The stored code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Strips => "strips",
+            Self::Glue => "glue",
+            Self::Stitches => "stitches",
+            Self::Staples => "staples",
+        }
+    }
+
+    /// The words shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Strips => "adhesive strips",
+            Self::Glue => "glue",
+            Self::Stitches => "stitches",
+            Self::Staples => "staples",
+        }
     }
 }
 

@@ -250,6 +250,20 @@ fn retry_may(policy: &Policy, limb: &LimbStanding, attempt: &Attempt) -> bool {
     limb.failed_at.len() <= usize::from(allowed) && !times.retry_within.passed(*last, attempt.at)
 }
 
+/// Whether a hospital is so near that the tourniquet stays on until then. Source: JTS curriculum (consider leaving
+/// it); counting the two hours from the limb's start is our default.
+pub fn hospital_is_near(
+    policy: &Policy,
+    limb: &LimbStanding,
+    hospital_at: Option<Timestamp>,
+) -> bool {
+    let within = policy.tourniquets.leave_if_hospital_within;
+    let since = limb.without_blood_since();
+    since
+        .zip(hospital_at)
+        .is_some_and(|(since, hospital)| within.after(since) >= hospital)
+}
+
 /// Whether a review says "leave it on" without going through the list.
 pub(super) fn advises_leaving(case: &Case<'_>, limb: &LimbStanding, at: (bool, Timestamp)) -> bool {
     let (in_shock, now) = at;
@@ -258,11 +272,7 @@ pub(super) fn advises_leaving(case: &Case<'_>, limb: &LimbStanding, at: (bool, T
     let Some(since) = limb.without_blood_since() else {
         return false;
     };
-    let hospital_soon = case
-        .casualty
-        .hospital_at
-        .is_some_and(|hospital| times.leave_if_hospital_within.after(since) >= hospital);
-    hospital_soon
+    hospital_is_near(policy, limb, case.casualty.hospital_at)
         || limb.stump
         || in_shock
         || policy.switches.conversion == Conversion::Never

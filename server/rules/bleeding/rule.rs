@@ -123,6 +123,7 @@ rules! {
     BleedsAgain: "bleeds again: press", "our default", OurDefault;
     CleanedWatch: "rinsed and dressed: change and look daily", "JTS CPG 62; WMS 2014", Read;
     ChangedWatch: "dressing changed: change and look daily", "JTS CPG 62", Read;
+    ClosedWatch: "closed out here: look for infection twice a day, tell the hospital", "our default; what stays open: Wilderness Medical Society 2005", OurDefault;
     CoveredWatch: "covered: watch it", "ILCOR 2015; TCCC Guidelines", Read;
     CoverInOrder: "in order: again later", "our default", OurDefault;
     BreathingWorse: "breathing is worse", "US Army FM 4-25.11", Read;

@@ -7,6 +7,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::minutes::Minutes;
 use super::policy::{OralFluids, Policy};
 
 /// What is seen. Every field is "yes, seen".
@@ -185,6 +186,9 @@ pub const WARMTH: [&str; 5] = [
     "Heat packs never on bare skin.",
 ];
 
+/// A hospital nearer than this: nothing to drink. Our default between civilian teaching and the TCCC family.
+pub const NOTHING_TO_DRINK_WITHIN: Minutes = Minutes(120);
+
 /// Whether sips are allowed, by the incident's choice; `hospital_minutes` is the time to a hospital.
 pub fn may_drink(policy: &Policy, hospital_minutes: Option<u32>, risk: DrinkRisk) -> bool {
     let awake_and_safe = risk == DrinkRisk::None;
@@ -192,7 +196,8 @@ pub fn may_drink(policy: &Policy, hospital_minutes: Option<u32>, risk: DrinkRisk
         OralFluids::Nothing => false,
         OralFluids::SipsIfAwake => awake_and_safe,
         OralFluids::NothingIfHospitalNear => {
-            awake_and_safe && hospital_minutes.is_some_and(|minutes| minutes >= 120)
+            let far = |minutes| minutes >= NOTHING_TO_DRINK_WITHIN.0;
+            awake_and_safe && hospital_minutes.is_some_and(far)
         }
     }
 }

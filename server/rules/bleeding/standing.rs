@@ -99,6 +99,8 @@ pub struct Times {
     pub plain_dressing: Option<Timestamp>,
     /// Rinsed.
     pub cleaned: Option<Timestamp>,
+    /// Closed in the field.
+    pub closed: Option<Timestamp>,
     /// Looked at for infection.
     pub infection_look: Option<Timestamp>,
     /// Covered, or the cover looked at.

@@ -26,8 +26,8 @@ macro_rules! warnings {
 }
 
 warnings! {
-    NotAdvice: "This board helps you remember. Your training, your local rules and the rescue service come first.";
-    SafeScene: "Is it safe for you to be here? Gloves and glasses first.";
+    NotAdvice: "A memory aid, not medical advice: your training and local protocol come first. Call the emergency services.";
+    SafeScene: "Is it safe for you to be here? Gloves on, eyes covered, then help.";
     LifeThreat: "This bleeding can kill. Act first, tap afterwards.";
     PressHard: "Both hands, straight arms, on the bleeding point. No looking until the time is up.";
     LiftedEarly: "The pressure was off too soon, so the time begins again.";

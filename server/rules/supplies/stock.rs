@@ -84,17 +84,9 @@ impl Stock {
         let left = counts
             .iter()
             .fold(0u32, |sum, count| sum.saturating_add(*count));
-        let last = match item {
-            Item::Tourniquet
-            | Item::HaemostaticGauze
-            | Item::BarBandage
-            | Item::VentedChestSeal => 2,
-            Item::Gloves => helpers.saturating_mul(2),
-            _ => 0,
-        };
         if left == 0 {
             StockStatus::Out
-        } else if left < need || left <= last {
+        } else if left < need || few_for_hands(item, left, helpers) {
             StockStatus::Low
         } else {
             StockStatus::Enough
@@ -115,6 +107,16 @@ impl Stock {
     fn used(&self, item: Item) -> u32 {
         self.used_since.get(&item).copied().unwrap_or(0)
     }
+}
+
+/// Whether these are the last ones: of what saves lives two, of gloves two pairs for each helper. Our default.
+pub const fn few_for_hands(item: Item, left: u32, helpers: u32) -> bool {
+    let last = match item {
+        Item::Tourniquet | Item::HaemostaticGauze | Item::BarBandage | Item::VentedChestSeal => 2,
+        Item::Gloves => helpers.saturating_mul(2),
+        _ => 0,
+    };
+    left <= last
 }
 
 /// How many are short.

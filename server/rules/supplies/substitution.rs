@@ -74,7 +74,7 @@ const fn rungs(function: Function) -> &'static [Rung] {
             (&[Tourniquet], None),
             (
                 &[ImprovisedTourniquet],
-                Some("last resort: band 5 cm wide and a rod, no cord, no belt"),
+                Some("last resort; no cord, no belt"),
             ),
         ],
         Function::Pad

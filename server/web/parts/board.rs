@@ -2,7 +2,9 @@
 
 use askama::Template;
 
-use super::super::view::{CasualtyView, CategoryView, DutyView, Moment, StockView, stock};
+use super::super::view::{
+    CasualtyView, CategoryView, DutyView, Moment, ShortView, StockView, short, stock,
+};
 use super::{Shown, Stage, draw};
 use crate::incident::{Bleeding, Casualty, DeviceId, Duty};
 use crate::rules::triage::Category;
@@ -26,8 +28,12 @@ struct TotalsPart {
 #[derive(Template)]
 #[template(path = "parts/duties.html")]
 struct Duties {
-    duties: Vec<DutyView>,
+    /// Somebody bleeds until it is done: before everything else.
+    first: Vec<DutyView>,
+    now: Vec<DutyView>,
     later: Vec<DutyView>,
+    out: Vec<ShortView>,
+    low: Vec<ShortView>,
 }
 
 #[derive(Template)]
@@ -103,9 +109,15 @@ impl Stage<'_> {
     }
 
     pub(in crate::web) fn duties(&self) -> Shown {
-        self.show("duties", None, self.all_touched(), || {
+        let touched = self.all_touched().max(self.incident.touched().stock);
+        self.show("duties", None, touched, || {
+            let (low, out) = short(self.incident)
+                .into_iter()
+                .partition(|one| one.can_wait);
             let (later, now): (Vec<_>, Vec<_>) =
                 self.incident.duties().into_iter().partition(Duty::can_wait);
+            let (first, now): (Vec<_>, Vec<_>) =
+                now.into_iter().partition(|duty| duty.task.stops_bleeding());
             let draw_all = |duties: &[Duty]| {
                 duties
                     .iter()
@@ -113,8 +125,11 @@ impl Stage<'_> {
                     .collect()
             };
             draw(&Duties {
-                duties: draw_all(&now),
+                first: draw_all(&first),
+                now: draw_all(&now),
                 later: draw_all(&later),
+                out,
+                low,
             })
         })
     }

@@ -4,10 +4,13 @@ use askama::Template;
 use serde_json::json;
 
 use super::super::view::{
-    CasualtyView, Choice, DutyView, EntryView, PersonView, WoundView, person_offers, wound_offers,
+    CasualtyView, Choice, DutyView, EntryView, Moment, PersonView, WoundView, person_offers,
+    wound_offers,
 };
 use super::{Shown, Stage, draw};
-use crate::incident::{Casualty, CasualtyId, Duty, Task, Wound, duties_of};
+use crate::incident::{
+    About, Casualty, CasualtyId, Duty, Entry, Fact, Task, Wound, duties_of, sentence,
+};
 use crate::rules::bleeding;
 
 #[derive(Template)]
@@ -38,8 +41,21 @@ struct WoundsPart {
     number: u32,
     words: String,
     wounds: Vec<WoundCard>,
+    /// Taken off the list, and how to put them back.
+    voided: Vec<VoidedView>,
     /// Duties towards the person as a whole.
     person: Vec<(DutyView, Vec<Choice>)>,
+}
+
+/// A wound that somebody said is none.
+struct VoidedView {
+    /// The report: "forearm, left: there is no such wound (seen twice)".
+    words: String,
+    by: String,
+    device: String,
+    at: Moment,
+    /// The report that puts it back.
+    put_back: String,
 }
 
 #[derive(Template)]
@@ -123,7 +139,9 @@ impl Stage<'_> {
         self.show(
             &format!("wounds-{}", casualty.id),
             None,
-            self.touched(casualty),
+            // What its buttons are made of goes by what others took out of the bag.
+            self.touched(casualty)
+                .max(self.incident.touched().materials),
             || {
                 let duties = duties_of(casualty, self.incident.settings().now());
                 let wounds = casualty
@@ -138,6 +156,7 @@ impl Stage<'_> {
                     number: view.number,
                     words: view.words,
                     wounds,
+                    voided: self.voided(casualty),
                     person: self.person_duties(casualty, &duties),
                 })
             },
@@ -156,6 +175,27 @@ impl Stage<'_> {
             duties,
             choices: wound_offers(self.incident, casualty, wound),
         }
+    }
+
+    fn voided(&self, casualty: &Casualty) -> Vec<VoidedView> {
+        let thread = self.incident.timeline(casualty.id);
+        let gone = |id| {
+            let one = casualty.wounds.iter().find(|wound| wound.id == id);
+            one.is_some_and(|wound| wound.standing.state == bleeding::State::Void)
+        };
+        thread
+            .into_iter()
+            .filter(|entry| matches!(entry.fact, Fact::WoundVoided(_)))
+            .filter(|entry| !self.incident.is_struck(entry.seq))
+            .filter(|entry| matches!(entry.about, About::Wound(id) if gone(id)))
+            .map(|entry| VoidedView {
+                words: sentence(entry, self.incident),
+                by: entry.by.to_string(),
+                device: entry.device.to_string(),
+                at: entry.happened_at.into(),
+                put_back: strike_of(entry),
+            })
+            .collect()
     }
 
     fn person_duties(&self, casualty: &Casualty, duties: &[Duty]) -> Vec<(DutyView, Vec<Choice>)> {
@@ -190,11 +230,7 @@ impl Stage<'_> {
                     .timeline(casualty.id)
                     .into_iter()
                     .rev()
-                    .map(|entry| {
-                        let strike = json!({ "about": entry.about,
-                        "fact": { "kind": "entry.struck/1", "entry": entry.id } });
-                        (EntryView::of(entry, self.incident), strike.to_string())
-                    })
+                    .map(|entry| (EntryView::of(entry, self.incident), strike_of(entry)))
                     .collect();
                 draw(&Timeline {
                     id: casualty.id.to_string(),
@@ -204,4 +240,10 @@ impl Stage<'_> {
             },
         )
     }
+}
+
+/// The report that takes an entry back.
+fn strike_of(entry: &Entry) -> String {
+    json!({ "about": entry.about, "fact": { "kind": "entry.struck/1", "entry": entry.id } })
+        .to_string()
 }

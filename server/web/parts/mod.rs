@@ -15,7 +15,9 @@ mod next;
 mod settings;
 mod signs;
 mod sorted;
+mod step_choices;
 mod summary;
+mod training;
 
 use std::sync::Arc;
 
@@ -77,9 +79,22 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 .parts
                 .extend(choices.filter_map(|part| part.after(since)));
         }
+        if views.iter().any(has_forms) {
+            changed.parts.extend(stage.step_choices().after(since));
+            changed.parts.extend(stage.left().after(since));
+        }
+        changed.parts.extend(stage.training(session).after(since));
         changed.parts.extend(stage.heading().after(since));
         changed
     })
+}
+
+/// Pages that hold the forms of reports.
+const fn has_forms(view: View) -> bool {
+    matches!(
+        view,
+        View::Board | View::Next | View::Casualty(_) | View::Kits
+    )
 }
 
 /// The state being looked at, with what rendering needs.

@@ -6,6 +6,7 @@ use serde_json::json;
 use super::super::view::Moment;
 use super::{Shown, Stage, draw};
 use crate::incident::Setting;
+use crate::incident::fact::NamedAs;
 use crate::incident::setting::{Decides, Kind};
 use crate::rules::bleeding::Role as Training;
 
@@ -23,9 +24,10 @@ struct SettingView {
 struct PersonView {
     name: String,
     training: &'static str,
-    /// The report that names them as trained, or takes it back; empty where the skill or role says it already.
-    report: String,
-    is_named: bool,
+    named: bool,
+    /// What they can be named as: the button, its report, and what the undo bar says. What they are already is left
+    /// out.
+    namings: Vec<(&'static str, String)>,
 }
 
 #[derive(Template)]
@@ -85,24 +87,33 @@ impl Stage<'_> {
             .people()
             .filter(|person| person.role.may(crate::incident::Deed::ReportCare))
             .map(|person| {
-                let is_named = held.trained.contains(&person.device);
+                let named = held.named.get(&person.device).copied();
                 let training = held.training(person.device, Some(person.skill), Some(person.role));
-                let report = json!({ "about": "incident", "fact": { "kind": "helper.trained/1",
-                    "helper": person.device, "trained": !is_named } });
-                let by_itself = training != Training::FirstAider && !is_named;
+                let report = |named_as: Option<NamedAs>| {
+                    json!({ "about": "incident", "fact": { "kind": "helper.trained/2",
+                        "helper": person.device, "named_as": named_as } })
+                    .to_string()
+                };
+                let others = [
+                    ("First aider", NamedAs::FirstAider),
+                    ("Trained", NamedAs::Trained),
+                    ("Medic", NamedAs::Medic),
+                ];
+                let others = others
+                    .into_iter()
+                    .filter(|(_, as_what)| as_what.training() != training)
+                    .map(|(label, as_what)| (label, report(Some(as_what))));
+                let back = named.map(|_| ("As they said", report(None)));
                 PersonView {
                     name: person.name.to_string(),
                     training: match training {
-                        Training::Medic => "medic",
-                        Training::TrainedLead => "trained in packing and releasing",
+                        Training::Medic => NamedAs::Medic.words(),
+                        Training::TrainedLead => NamedAs::Trained.words(),
+                        Training::FirstAider if named.is_some() => NamedAs::FirstAider.words(),
                         Training::FirstAider => person.skill.words(),
                     },
-                    report: if by_itself {
-                        String::new()
-                    } else {
-                        report.to_string()
-                    },
-                    is_named,
+                    named: named.is_some(),
+                    namings: others.chain(back).collect(),
                 }
             })
             .collect()

@@ -10,6 +10,7 @@ use super::choice::{Choice, Target, opens};
 use super::offers::At;
 use crate::incident::fact::Deed;
 use crate::rules::bleeding::after_care::{not_to_be_closed, rinse_ml};
+use crate::rules::bleeding::conversion::hospital_is_near;
 use crate::rules::bleeding::policy::Conversion;
 use crate::rules::bleeding::standing::HoldKind;
 use crate::rules::bleeding::wound::Amputation;
@@ -156,17 +157,26 @@ pub(super) fn review(at: At<'_>) -> Vec<Choice> {
             }
         };
         let times = &at.policy.tourniquets;
-        if at.policy.switches.conversion == Conversion::TrainedUnderTwoHours {
-            all.push(open("lead", times.convert_lead));
+        let tries = at
+            .wound
+            .limb
+            .as_ref()
+            .map_or(0, |limb| limb.failed_at.len());
+        if at.policy.switches.conversion == Conversion::TrainedUnderTwoHours
+            && tries <= usize::from(times.failures_lead)
+        {
+            all.push(open("trained_only", times.convert_lead));
         }
         all.push(open("medic", times.convert_medic));
     }
     if at.wound.standing.others.contains(&Step::MoveTourniquet) {
+        let times = &at.policy.tourniquets;
+        let above = u16::midpoint(times.distance_least_mm, times.distance_most_mm);
         let moved = target
             .reports(
                 "Moved to the skin above the wound",
                 &json!({ "kind": "step.taken/2", "step": "move_tourniquet",
-                    "tourniquet": { "level": { "above_wound": 60 } }, "used": Deed::Tourniquet.usual() }),
+                    "tourniquet": { "level": { "above_wound": above } }, "used": Deed::Tourniquet.usual() }),
             )
             .hint("new one tight first, then ease the high one off slowly");
         all.push(Choice {
@@ -177,8 +187,8 @@ pub(super) fn review(at: At<'_>) -> Vec<Choice> {
     all
 }
 
-/// Nothing the board knows speaks against it: not lost, not in shock, holding, no failed try that forbids another,
-/// and this incident takes tourniquets off at all.
+/// Nothing the board knows speaks against it: not lost, not in shock, holding, no failed try that forbids another, no
+/// hospital near, and this incident takes tourniquets off at all.
 fn release_is_open(at: At<'_>) -> bool {
     let limb = at.wound.limb.as_ref();
     let most = usize::from(at.policy.tourniquets.failures_medic);
@@ -187,6 +197,7 @@ fn release_is_open(at: At<'_>) -> bool {
         && limb.is_some_and(|limb| {
             limb.grip == crate::rules::bleeding::limb::Grip::Works
                 && !limb.stump
+                && !hospital_is_near(at.policy, limb, at.casualty.risks.hospital_at)
                 && limb.failed_at.len() <= most
         })
 }

@@ -7,7 +7,7 @@ use super::ladder::Ladder;
 use super::look_again::{look_why, look_words};
 use super::time::Moment;
 use crate::incident::{Casualty, Duty, Incident, Task, Wound};
-use crate::rules::bleeding::{ClockKind, Severity, Step};
+use crate::rules::bleeding::{ClockKind, Severity, Step, Warning};
 use crate::rules::triage::salt_sort::CallResponse;
 
 /// A row of the *next up* list.
@@ -28,8 +28,12 @@ pub(crate) struct DutyView {
     pub(crate) due: Moment,
     /// From when it is shown, where it is a long one.
     pub(crate) from: Option<Moment>,
+    /// Until when, where another says more from then on.
+    pub(crate) until: Option<Moment>,
     /// The step in one line, or what the clock is for.
     pub(crate) line: &'static str,
+    /// What to mind once it is due, or nothing.
+    pub(crate) warning: &'static str,
     /// Why it is due, with the source.
     pub(crate) why: String,
     /// Apparent age, for the choice of the system.
@@ -38,6 +42,8 @@ pub(crate) struct DutyView {
     pub(crate) words: String,
     /// How bad when late: its stored code.
     pub(crate) severity: &'static str,
+    /// When it becomes worse, and how bad then.
+    pub(crate) worse: Option<(Moment, &'static str)>,
     /// Names this occurrence of the duty.
     pub(crate) alarm: String,
     /// The report that somebody saw that it is overdue.
@@ -88,11 +94,16 @@ impl DutyView {
             start: duty.started_at.into(),
             due: duty.due_at.into(),
             from: duty.shown_from.map(Moment::from),
+            until: duty.shown_until.map(Moment::from),
             line: wound.map_or("", Wound::next_line),
+            warning: warning(duty.task),
             why: why(duty.task, wound),
             age: view.as_ref().map_or("", |view| view.age),
             words: view.map(|view| view.words).unwrap_or_default(),
             severity: severity_code(duty.severity),
+            worse: duty
+                .worse
+                .map(|(at, severity)| (at.into(), severity_code(severity))),
             alarm: format!("{about} {} {}", duty.task.code(), duty.due_at),
             ack: ack(duty),
             quiet: duty
@@ -104,7 +115,7 @@ impl DutyView {
     }
 }
 
-const fn severity_code(severity: Severity) -> &'static str {
+pub(super) const fn severity_code(severity: Severity) -> &'static str {
     match severity {
         Severity::Critical => "critical",
         Severity::High => "high",
@@ -158,6 +169,14 @@ pub(crate) fn task_words(task: Task) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
+}
+
+/// What a clock's kind says once it is due.
+fn warning(task: Task) -> &'static str {
+    match task {
+        Task::Care(kind, _) => kind.warning().map_or("", Warning::text),
+        Task::Sort | Task::LookAgain(_) => "",
+    }
 }
 
 fn why(task: Task, wound: Option<&Wound>) -> String {

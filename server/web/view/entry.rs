@@ -38,7 +38,7 @@ impl EntryView {
     pub(crate) fn of(entry: &Entry, incident: &Incident) -> Self {
         let casualty = incident.casualty_of(&entry.about);
         // Told to the lead alone: everybody else sees that there was a report, and no more.
-        let private = entry.fact.is_private();
+        let private = incident.is_private(entry);
         let late = entry.recorded_at.duration_since(entry.happened_at) > LATE;
         Self {
             seq: entry.seq.0,

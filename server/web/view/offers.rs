@@ -9,6 +9,7 @@ use serde_json::json;
 use super::checks;
 use super::choice::{Choice, Target, opens};
 use super::look_again::look_choices;
+use super::materials::dressings;
 use super::places::{cover, pack, press};
 use crate::incident::fact::Deed;
 use crate::incident::{Casualty, Duty, Incident, Task, Wound};
@@ -163,8 +164,7 @@ fn by_state(at: At<'_>) -> Vec<Choice> {
     match standing.state {
         State::Unseen => vec![opens("See how it bleeds", "flow")],
         State::Pressing | State::PackPressing if !standing.hands.pressing => {
-            let again = std::iter::once(target.did(Deed::Press)).chain(steps(at));
-            again.collect()
+            without_repeats(press(at).into_iter().chain(steps(at)).collect())
         }
         State::Pressing | State::PackPressing if standing.hold.is_some() => checks::after_hold(at),
         State::Bleeding | State::Pressing | State::PackPressing => steps(at),
@@ -223,7 +223,7 @@ fn step_done(at: At<'_>, step: Step) -> Vec<Choice> {
     match step {
         Step::PressDirectly | Step::KeepPressing => press(at),
         Step::Pack | Step::Repack => pack(at),
-        Step::WrapDressing => vec![wrap(at)],
+        Step::WrapDressing => wrap(at),
         Step::ReinforceDressing => vec![target.did(Deed::Reinforce)],
         Step::LoosenDressing => vec![target.did(Deed::Loosen)],
         Step::Tourniquet => vec![target.did(Deed::Tourniquet).then("open:tourniquet")],
@@ -236,16 +236,25 @@ fn step_done(at: At<'_>, step: Step) -> Vec<Choice> {
     }
 }
 
-/// A dressing that is on is checked at once, where there is something beyond it to check.
-fn wrap(at: At<'_>) -> Choice {
-    let wrapped = at.target.did(Deed::PressureDressing);
+/// The kinds of pressure dressing. One that is on is checked at once, where there is something beyond it to check.
+fn wrap(at: At<'_>) -> Vec<Choice> {
     let beyond = at
         .wound
         .region
         .is_some_and(|region| region.capability().distal_check);
-    if beyond {
-        wrapped.then("open:beyond").telling("before", "false")
-    } else {
-        wrapped
-    }
+    dressings(&at.target.left)
+        .into_iter()
+        .map(|(label, made)| {
+            let wrapped = at
+                .target
+                .did_with(Deed::PressureDressing, &made.used)
+                .saying(label)
+                .hint(made.mind);
+            if beyond {
+                wrapped.then("open:beyond").telling("before", "false")
+            } else {
+                wrapped
+            }
+        })
+        .collect()
 }

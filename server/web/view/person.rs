@@ -1,11 +1,12 @@
 //! The person as a whole as drawn: shock, blood, what medics see, what was told, who has them now.
 
-use super::time::Moment;
+use super::time::{Moment, hour};
 use crate::incident::Casualty;
 use crate::rules::bleeding::information::blood_words;
 use crate::rules::bleeding::policy::MedicPanel;
-use crate::rules::bleeding::shock::SHOCK_CARE;
-use crate::rules::bleeding::{Policy, State};
+use crate::rules::bleeding::shock::{DrinkRisk, NOTHING_TO_DRINK_WITHIN, SHOCK_CARE, may_drink};
+use crate::rules::bleeding::{Class, Policy, State};
+use crate::rules::scores::Consciousness;
 
 /// The person as a whole.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,8 +25,48 @@ pub(crate) struct PersonView {
     pub(crate) tranexamic: bool,
     /// It was given or decided against, and when.
     pub(crate) tranexamic_settled: Option<(Moment, &'static str)>,
+    /// Whether they may drink.
+    pub(crate) drink: Drink,
     /// Handed over, to whom and when.
     pub(crate) handed_over: Option<(Moment, String)>,
+}
+
+/// Whether a casualty may drink, by the incident's choice.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Drink {
+    /// Nothing by mouth.
+    Nothing,
+    /// Sips, if awake and able to swallow.
+    Sips,
+    /// Sips until then: a hospital is near after it.
+    SipsUntil(Moment),
+}
+
+impl Drink {
+    fn of(casualty: &Casualty, policy: &Policy) -> Self {
+        let inside = casualty.wounds.iter().any(|wound| {
+            let class = wound.region.map(|region| region.capability().class);
+            wound.standing.state != State::Void
+                && matches!(class, Some(Class::Chest | Class::Abdomen | Class::Internal))
+        });
+        let mind = casualty
+            .vitals
+            .iter()
+            .rev()
+            .find_map(|(_, signs)| signs.consciousness);
+        let clouded = mind.is_some_and(|mind| mind != Consciousness::Alert);
+        let risk = if inside || clouded || casualty.shock_since.is_some() {
+            DrinkRisk::WoundOrMind
+        } else {
+            DrinkRisk::None
+        };
+        let far = may_drink(policy, Some(u32::MAX), risk);
+        match casualty.risks.hospital_at {
+            _ if may_drink(policy, Some(0), risk) => Self::Sips,
+            Some(at) if far => Self::SipsUntil(NOTHING_TO_DRINK_WITHIN.before(at).into()),
+            _ => Self::Nothing,
+        }
+    }
 }
 
 impl PersonView {
@@ -48,6 +89,9 @@ impl PersonView {
             None => {}
         }
         told.extend(history.body.years.map(|years| format!("{years} years old")));
+        if let Some(at) = history.hospital_at {
+            told.push(format!("in hospital at {}", hour(at)));
+        }
         if history.body.cold {
             told.push("out in the cold".to_owned());
         }
@@ -66,6 +110,7 @@ impl PersonView {
             tranexamic_settled: history
                 .tranexamic
                 .map(|(at, given)| (at.into(), settled(given))),
+            drink: Drink::of(casualty, policy),
             handed_over: history
                 .handed_over
                 .as_ref()

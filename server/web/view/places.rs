@@ -4,6 +4,7 @@
 //! how long it is pressed.
 
 use super::choice::Choice;
+use super::materials::{gauzes, made};
 use super::offers::At;
 use crate::incident::fact::{Deed, Used};
 use crate::rules::bleeding::policy::ChestCover;
@@ -31,64 +32,55 @@ pub(super) fn press(at: At<'_>) -> Vec<Choice> {
         _ if at.wound.described.impaled => ("Pressing beside it", holds.direct_pressure(thinned)),
         _ => ("Pressing now", holds.direct_pressure(thinned)),
     };
-    let used = if region == Some(Region::Nose) {
+    // Hands that were off are on again: the same time anew, and nothing more comes out of the bag.
+    let standing = &at.wound.standing;
+    let again = standing.hold.filter(|_| !standing.hands.pressing);
+    let used = if region == Some(Region::Nose) || again.is_some() {
         Vec::new()
     } else {
-        Deed::Press.usual()
+        made(Deed::Press, &at.target.left).used
     };
     let pressed = at.target.did_with(Deed::Press, &used).saying(label);
-    vec![counted(at, pressed, minutes, true)]
+    let minutes = again.map_or(minutes, |hold| hold.lasts);
+    let on_pack = again.is_some() && standing.state == State::PackPressing;
+    vec![counted(at, pressed, minutes, !on_pack)]
 }
 
 /// Packing asks which gauze: the hold is three minutes for one and ten for the other.
 pub(super) fn pack(at: At<'_>) -> Vec<Choice> {
-    let holds = &at.policy.holds;
-    let packed = |label, item, minutes: Minutes, count| {
-        let used = vec![Used { item, count }];
-        let choice = at.target.did_with(Deed::Pack, &used).saying(label);
-        counted(
-            at,
-            choice.hint(format!("press {} minutes", minutes.0)),
-            minutes,
-            false,
-        )
-    };
     // A deep or hollow wound and a second packing take two pieces (our default, `supplies::consumption`).
-    let count = if at.wound.described.depth == Depth::Shallow {
+    let pieces = if at.wound.described.depth == Depth::Shallow {
         1
     } else {
         2
     };
-    let all = [
-        packed(
-            "Packed: haemostatic",
-            Item::HaemostaticGauze,
-            holds.haemostatic,
-            1,
-        ),
-        packed(
-            "Packed: plain gauze",
-            Item::PackingGauze,
-            holds.plain,
-            count,
-        ),
-        packed("Packed: gauze roll", Item::GauzeRoll, holds.plain, count),
-        packed("Packed: clean cloth", Item::Cloth, holds.cloth, count),
-    ];
-    // What is counted and gone is not offered; should all be gone, people still pack with what they find.
-    let there = |item: &Item| at.target.left.may_have(*item);
-    let items = [
-        Item::HaemostaticGauze,
-        Item::PackingGauze,
-        Item::GauzeRoll,
-        Item::Cloth,
-    ];
-    let none = !items.iter().any(there);
-    all.into_iter()
-        .zip(items)
-        .filter(|(_, item)| none || there(item))
-        .map(|(choice, _)| choice)
+    gauzes(&at.target.left)
+        .into_iter()
+        .map(|item| {
+            let count = if item == Item::HaemostaticGauze {
+                1
+            } else {
+                pieces
+            };
+            let minutes = item.pack_hold(at.policy, false);
+            let choice = at
+                .target
+                .did_with(Deed::Pack, &[Used { item, count }])
+                .saying(packed_with(item))
+                .hint(format!("press {} minutes", minutes.0));
+            counted(at, choice, minutes, false)
+        })
         .collect()
+}
+
+/// What the button says that reports packing with this.
+pub(super) const fn packed_with(item: Item) -> &'static str {
+    match item {
+        Item::HaemostaticGauze => "Packed: haemostatic",
+        Item::PackingGauze => "Packed: plain gauze",
+        Item::GauzeRoll => "Packed: gauze roll",
+        _ => "Packed: clean cloth",
+    }
 }
 
 /// Opens the count-down, and tells it how long, why and what comes then.

@@ -1,7 +1,11 @@
 //! Supplies as drawn: an item's account, a kit and what is in it.
 
+use serde_json::json;
+
+use super::duty::severity_code;
 use super::time::Moment;
-use crate::incident::{Account, Incident, Kit};
+use crate::incident::{Account, Incident, Kit, StockAlarm};
+use crate::rules::bleeding::Severity;
 use crate::rules::supplies::{Item, StockStatus, Substitute};
 
 /// One item's account.
@@ -25,6 +29,69 @@ pub(crate) struct StockView {
     pub(crate) is_news: bool,
     /// "packing gauze: press the full ten minutes, 10 min".
     pub(crate) instead: String,
+}
+
+/// An item that is low or out, as a row among what needs somebody.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct ShortView {
+    /// "tourniquet: none left".
+    pub(crate) words: String,
+    /// What stands in for it, how many are short.
+    pub(crate) line: String,
+    pub(crate) since: Moment,
+    pub(crate) severity: &'static str,
+    pub(crate) can_wait: bool,
+    /// Names this occurrence.
+    pub(crate) alarm: String,
+    /// The report that somebody saw it; empty on a board that has no bag yet.
+    pub(crate) ack: String,
+    /// Until when it is quiet, and who saw it.
+    pub(crate) quiet: Option<(Moment, String)>,
+}
+
+impl ShortView {
+    fn of(alarm: &StockAlarm, incident: &Incident) -> Self {
+        let account = &alarm.account;
+        let item = account.item.words();
+        let instead = account.instead.first().map(instead_words);
+        let short = (account.short > 0).then(|| format!("{} short", account.short));
+        let lasts = account
+            .lasts
+            .filter(|_| account.status != StockStatus::Out)
+            .map(|minutes| format!("lasts about {} min", minutes.0));
+        let said = [instead.map(|made| format!("instead: {made}")), short, lasts];
+        let ack = incident.common_bag().map(|bag| {
+            let fact =
+                json!({ "kind": "alarm.seen/1", "duty": alarm.code(), "due_at": alarm.since });
+            json!({ "about": { "kit": bag }, "fact": fact }).to_string()
+        });
+        Self {
+            words: if account.status == StockStatus::Out {
+                format!("{item}: none left")
+            } else {
+                format!("{item}: {} left", account.left.unwrap_or(0))
+            },
+            line: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+            since: alarm.since.into(),
+            severity: severity_code(alarm.severity),
+            can_wait: alarm.severity <= Severity::Medium,
+            alarm: format!("{} {}", alarm.code(), alarm.since),
+            ack: ack.unwrap_or_default(),
+            quiet: alarm
+                .quiet
+                .as_ref()
+                .map(|quiet| (quiet.until.into(), quiet.by.to_string())),
+        }
+    }
+}
+
+/// What is low or out, what is out first.
+pub(crate) fn short(incident: &Incident) -> Vec<ShortView> {
+    let alarms = incident.stock_alarms();
+    alarms
+        .iter()
+        .map(|alarm| ShortView::of(alarm, incident))
+        .collect()
 }
 
 /// A kit.

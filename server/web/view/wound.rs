@@ -36,11 +36,24 @@ pub(crate) struct WoundView {
     /// How it is done at this place.
     pub(crate) how: Vec<&'static str>,
     /// What is known beside the ladder.
-    pub(crate) notes: Vec<String>,
+    pub(crate) notes: Vec<Note>,
     /// Something can be felt beyond it before it is dressed.
     pub(crate) feels_before: bool,
     /// Unusual reports to be confirmed or struck, once each.
     pub(crate) questions: Vec<Question>,
+}
+
+/// What is known beside the ladder, one line, and from when it holds where that is still to come.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Note {
+    pub(crate) words: String,
+    pub(crate) from: Option<Moment>,
+}
+
+impl From<String> for Note {
+    fn from(words: String) -> Self {
+        Self { words, from: None }
+    }
 }
 
 /// "This is unusual here: is it so?"

@@ -6,10 +6,12 @@
 use jiff::Timestamp;
 
 use super::time::hour;
+use super::wound::Note;
 use crate::incident::{BeyondSeen, Casualty, Wound, level_words};
 use crate::rules::bleeding::after_care::{
     DressingCare, dressing_care, leave_for_the_wound, not_to_be_closed,
 };
+use crate::rules::bleeding::conversion::hospital_is_near;
 use crate::rules::bleeding::infection::{BITE_NOTE, tetanus_note};
 use crate::rules::bleeding::place_rules::{AMPUTATED_PART, IMPALED, place_steps};
 use crate::rules::bleeding::warning::Warning;
@@ -34,7 +36,7 @@ pub(super) fn how(wound: &Wound) -> Vec<&'static str> {
 }
 
 /// What is known beside the ladder, one line each.
-pub(super) fn notes(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Vec<String> {
+pub(super) fn notes(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Vec<Note> {
     let mut lines = Vec::new();
     lines.extend(tourniquet(wound));
     lines.extend(
@@ -60,8 +62,63 @@ pub(super) fn notes(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Vec<
     if wound.seen.rinsed_ml > 0 {
         lines.push(format!("rinsed with {} mL", wound.seen.rinsed_ml));
     }
-    lines.extend(later(policy, casualty, wound));
-    lines
+    lines.extend(hospital(policy, casualty, wound));
+    lines.extend(closing(policy, casualty, wound));
+    lines.extend(later(casualty, wound));
+    let mut notes: Vec<Note> = lines.into_iter().map(Note::from).collect();
+    notes.extend(too_old_to_close(policy, casualty, wound));
+    notes
+}
+
+/// Why a tourniquet that could come off is left on.
+fn hospital(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Option<String> {
+    let limb = wound.limb.as_ref().filter(|limb| limb.is_tight())?;
+    let at = casualty.risks.hospital_at?;
+    hospital_is_near(policy, limb, Some(at)).then(|| {
+        format!(
+            "in hospital at {}: the tourniquet stays on until then",
+            hour(at)
+        )
+    })
+}
+
+/// How old a wound was at a moment, in whole hours.
+fn hours_old(casualty: &Casualty, wound: &Wound, at: Timestamp) -> Option<u32> {
+    let since = casualty.risks.injured_at.unwrap_or(wound.found_at);
+    u32::try_from(at.duration_since(since).as_hours()).ok()
+}
+
+/// Closed all the same, or why it stays open.
+fn closing(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Option<String> {
+    let standing = &wound.standing;
+    if let (Some(_), Some((at, with))) = (standing.times.closed, wound.seen.closed) {
+        let age = hours_old(casualty, wound, at);
+        let why = not_to_be_closed(policy, &wound.described, age).map_or_else(String::new, |why| {
+            format!(", although {why}: tell the hospital")
+        });
+        return Some(format!("{} closed with {}{why}", hour(at), with.words()));
+    }
+    let why = not_to_be_closed(policy, &wound.described, None)?;
+    standing
+        .state
+        .is_stopped()
+        .then(|| format!("stays open, not closed out here: {why}"))
+}
+
+/// From when a wound that could be closed now may not be any more.
+fn too_old_to_close(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Option<Note> {
+    let standing = &wound.standing;
+    let open = standing.state.is_stopped() && standing.times.closed.is_none();
+    if !open || not_to_be_closed(policy, &wound.described, None).is_some() {
+        return None;
+    }
+    let late = policy.care.rinse_before;
+    let why = not_to_be_closed(policy, &wound.described, Some(late.0 / 60 + 1))?;
+    let since = casualty.risks.injured_at.unwrap_or(wound.found_at);
+    Some(Note {
+        words: format!("stays open, not closed out here: {why}"),
+        from: Some(late.after(since).into()),
+    })
 }
 
 fn tourniquet(wound: &Wound) -> Option<String> {
@@ -141,7 +198,7 @@ fn beyond(what: &str, seen: &BeyondSeen) -> String {
 }
 
 /// What its care asks for once it is quiet, and what goes with the casualty.
-fn later(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Vec<String> {
+fn later(casualty: &Casualty, wound: &Wound) -> Vec<String> {
     let described = &wound.described;
     let standing = &wound.standing;
     let mut lines = Vec::new();
@@ -162,11 +219,6 @@ fn later(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Vec<String> {
                 );
             }
         }
-    }
-    if standing.state.is_stopped()
-        && let Some(why) = not_to_be_closed(policy, described, None)
-    {
-        lines.push(format!("stays open, not closed out here: {why}"));
     }
     let minor = described.contamination == Contamination::Clean
         && matches!(described.mechanism, Mechanism::Cut | Mechanism::Graze);

@@ -1,13 +1,14 @@
 // The strip that calls: what is overdue and nobody has seen, with one tap that makes it quiet.
 //
 // Starts from: [data-alarms] with [data-alarm-line] and [data-alarm-seen]; reads the duties of the page: elements with
-// data-alarm (a key), data-due, data-severity, data-quiet, data-ack (the report that it was seen), data-words. On a
+// data-alarm (a key), data-due, data-severity, data-worse and data-worse-at (what waiting makes of it), data-quiet, data-ack
+// (the report that it was seen), data-words. On a
 // helper's page those are the duties towards casualties they have; nothing else is said there.
 // A tap reports each as seen; that silences and never counts as done. Emits nothing.
 
 import { say, setText } from "../page.js";
 import { onTick } from "../time/tick.js";
-import { calling, lineOf, loudest, silence, soundNow } from "./core.js";
+import { calling, lineOf, loudest, severityAt, silence, soundNow } from "./core.js";
 
 /** One tap makes so many quiet, the worst first: nobody has looked at sixty at once. */
 const AT_ONCE = 5;
@@ -35,7 +36,7 @@ export class Alarms {
 
   #look(now) {
     this.#now = now;
-    this.#active = loudest(calling(duties(), now));
+    this.#active = loudest(calling(duties(now), now));
     const line = lineOf(this.#active);
     this.#strip.hidden = line === "";
     this.#strip.dataset.level = this.#active[0]?.severity ?? "";
@@ -58,10 +59,21 @@ export class Alarms {
   }
 }
 
-function duties() {
-  const all = [...document.querySelectorAll("[data-alarm][data-due]")];
+function duties(now) {
+  const all = [...document.querySelectorAll("[data-alarm][data-due]")].filter((element) => !element.hidden);
   return all.map((element) => {
-    const { alarm, due, severity, quiet, ack, words, casualty } = element.dataset;
-    return { element, key: alarm, severity, due: Date.parse(due), quiet: quiet ? Date.parse(quiet) : 0, ack, words, casualty };
+    const { alarm, due, severity, worse, worseAt, quiet, ack, words, casualty } = element.dataset;
+    const bad = severityAt({ severity, worse, worseAt: Date.parse(worseAt) }, now);
+    return {
+      element,
+      // What became worse is news: it calls again, whatever was heard of it before.
+      key: bad === severity ? alarm : `${alarm} ${bad}`,
+      severity: bad,
+      due: Date.parse(due),
+      quiet: quiet ? Date.parse(quiet) : 0,
+      ack,
+      words,
+      casualty,
+    };
   });
 }

@@ -16,6 +16,11 @@ const BUDGET = 6;
 /** From so many on they are told in one line. */
 const MANY = 4;
 
+/** How bad a duty is now: what waiting makes of it counts. */
+export function severityAt({ severity, worse, worseAt }, now) {
+  return worseAt && worseAt <= now && (RANK[worse] ?? 0) > (RANK[severity] ?? 0) ? worse : severity;
+}
+
 /** The duties that call: due, not quiet, and not mere notes; the worst first, then the longest overdue. */
 export function calling(duties, now) {
   return duties

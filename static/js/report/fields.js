@@ -3,6 +3,10 @@
 // Attributes read per input: name, type, value, checked, min, max, required; data-type="int|bool|json", data-scale="10",
 // data-words (the field's name in a message), data-ask (what to say when it is missing).
 
+/** A choice and what is written beside it may answer the same field: their drafts are kept apart. */
+const isPick = (input) => input.type === "checkbox" || input.type === "radio";
+const keyOf = (input) => (isPick(input) ? input.name : `${input.name}=`);
+
 const named = (form) => [...form.elements].filter((input) => input.name && !input.disabled);
 
 /** All named inputs as plain values. A required radio group with no choice is told on its first member. */
@@ -32,10 +36,11 @@ export function readDraft(form) {
   const draft = {};
   for (const input of named(form)) {
     if (input.type === "hidden") continue;
-    if (input.type === "checkbox" || input.type === "radio") {
-      if (input.checked !== input.defaultChecked) draft[input.name] = { ...draft[input.name], [input.value]: input.checked };
+    const key = keyOf(input);
+    if (isPick(input)) {
+      if (input.checked !== input.defaultChecked) draft[key] = { ...draft[key], [input.value]: input.checked };
     } else if (input.value !== (input.defaultValue ?? "")) {
-      draft[input.name] = input.value;
+      draft[key] = input.value;
     }
   }
   return Object.keys(draft).length > 0 ? draft : null;
@@ -44,9 +49,9 @@ export function readDraft(form) {
 /** Puts a kept draft back. */
 export function writeDraft(form, draft) {
   for (const input of named(form)) {
-    const kept = draft[input.name];
+    const kept = draft[keyOf(input)];
     if (kept === undefined) continue;
-    if (input.type === "checkbox" || input.type === "radio") {
+    if (isPick(input)) {
       if (kept[input.value] !== undefined) input.checked = kept[input.value];
     } else {
       input.value = kept;

@@ -4,7 +4,7 @@
 // The text goes into the child [data-clock], or into the element itself when it has no child elements; the child
 // [data-bar] gets its width. A [data-due] element carries data-late once due. Nothing is counted down: each pass
 // works from the absolute time, so that a throttled or woken page is right at once.
-// An element with data-from is hidden until that moment, one with data-until from that moment on. Calls every `onTick` listener after each pass.
+// An element with data-from is hidden until that moment, one with data-until from that moment on, one with both outside the two. Calls every `onTick` listener after each pass.
 
 import { setText } from "../page.js";
 import { age, countdown, dayHour, shareLeft, span } from "./format.js";
@@ -40,8 +40,10 @@ function tick() {
 
 function paint() {
   const now = clock.now();
-  for (const element of document.querySelectorAll("[data-from]")) element.hidden = Date.parse(element.dataset.from) > now;
-  for (const element of document.querySelectorAll("[data-until]")) element.hidden = Date.parse(element.dataset.until) <= now;
+  for (const element of document.querySelectorAll("[data-from], [data-until]")) {
+    const { from, until } = element.dataset;
+    element.hidden = (from !== undefined && Date.parse(from) > now) || (until !== undefined && Date.parse(until) <= now);
+  }
   for (const element of document.querySelectorAll("[data-due]")) paintDue(element, now);
   for (const element of document.querySelectorAll("[data-since]")) {
     const passed = now - Date.parse(element.dataset.since);

@@ -34,7 +34,7 @@ export class Keeper {
       const text = await answer.text();
       // A line cut in two is no entry; the next round brings it whole.
       const lines = text.split("\n").slice(0, -1).map((line) => JSON.parse(line));
-      const rows = lines.map(({ seq, body, chain }) => ({ seq, body, chain }));
+      const rows = lines.map(({ seq, body, sealed, chain }) => ({ seq, body, sealed, chain }));
       if (rows.length > 0) await add(name, incident(), rows);
       this.#say(reached(name));
     } catch {

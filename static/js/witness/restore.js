@@ -28,7 +28,7 @@ export function startRestore() {
 
 function readLines(text) {
   try {
-    return text.trim().split("\n").map((line) => JSON.parse(line)).map(({ seq, body, chain }) => ({ seq, body, chain }));
+    return text.trim().split("\n").map((line) => JSON.parse(line)).map(({ seq, body, sealed, chain }) => ({ seq, body, sealed, chain }));
   } catch {
     return [];
   }

@@ -18,7 +18,7 @@ export const nameOf = (board, epoch) => `holdfast-record/${board}/${epoch}`;
 /** Up to which position a copy goes; 0 when there is none. */
 export const reached = (name) => recall(LIST, {})[name]?.seq ?? 0;
 
-/** Adds rows ({seq, body, chain}) to a copy. */
+/** Adds rows ({seq, body, chain}; sealed in place of body where only the lead may read it) to a copy. */
 export async function add(name, incident, rows) {
   const database = await open(name);
   try {

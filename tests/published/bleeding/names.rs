@@ -122,6 +122,7 @@ pub(crate) fn warning(id: &str) -> Warning {
         "W-EVISC" => Warning::OrgansOutside,
         "W-EYE" => Warning::NoPressureOnEye,
         "W-NOCLEAN" => Warning::DoNotWash,
+        "W-CLOSE" => Warning::DoNotClose,
         "W-EXPIRED" => Warning::ExpiredGauze,
         other => panic!("no warning {other}"),
     }
@@ -204,5 +205,6 @@ pub(crate) const TRANSITIONS: &[(&str, Rule)] = &[
     ("extra", Rule::HalfChecked),
     ("extra", Rule::UnderTourniquet),
     ("extra", Rule::LookAfterRelease),
+    ("extra", Rule::ClosedWatch),
     ("extra", Rule::KeptAsReported),
 ];

@@ -50,6 +50,7 @@ fn act() -> impl Strategy<Value = Act> {
     ]));
     let simple = prop::sample::select(vec![
         Act::Found,
+        Act::Closed,
         Act::PressureStarted,
         Act::PressureLapsed { resumed: true },
         Act::PressureLapsed { resumed: false },

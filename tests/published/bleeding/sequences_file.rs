@@ -216,6 +216,7 @@ fn act(name: &str, word: &str, keys: &Keys<'_>, place: Option<u8>) -> Option<Act
             dry: bleed == Some("dry"),
         },
         "CLEANED" => Act::Cleaned,
+        "CLOSED" => Act::Closed,
         "DRESSING_CHANGED" => Act::DressingChanged,
         "MOVED" => Act::Moved,
         "SHOCK" => Act::Shock {

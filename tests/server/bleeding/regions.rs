@@ -260,7 +260,7 @@ async fn a_vented_seal_and_a_release_are_offered_to_those_who_may() {
     phone.checks_tourniquet(&arm, false, "absent").await;
     assert_eq!(
         release(buttons(&page(&phone, &casualty, &arm).await)),
-        ["lead", "medic"]
+        ["trained_only", "medic"]
     );
     let shock = json!({ "kind": "shock.signs_seen/1", "signs": ["weak_wrist_pulse"] });
     phone.says(json!({ "casualty": casualty }), shock).await;
@@ -272,7 +272,15 @@ async fn a_vented_seal_and_a_release_are_offered_to_those_who_may() {
     phone.says(json!({ "casualty": casualty }), over).await;
     assert_eq!(
         release(buttons(&page(&phone, &casualty, &arm).await)),
-        ["lead", "medic"]
+        ["trained_only", "medic"]
+    );
+    // One failed try: the trained lead leaves it, a medic may try once more (JTS curriculum; PMC10662576 differs).
+    let failed = json!({ "kind": "step.taken/2", "step": "release_failed" });
+    phone.says(json!({ "wound": arm }), failed).await;
+    phone.checks_tourniquet(&arm, false, "absent").await;
+    assert_eq!(
+        release(buttons(&page(&phone, &casualty, &arm).await)),
+        ["medic"]
     );
 
     let leg = phone.finds_wound(&casualty, "thigh", "spurting").await;

@@ -200,6 +200,10 @@ fn later(line: &Line) -> (About, Value) {
         "BLEED_CHECK" if key("bleed") == "dry" => (About::Wound, looked("stopped")),
         "BLEED_CHECK" => (About::Wound, looked("continues")),
         "CLEANED" => (About::Wound, json!({ "kind": "wound.rinsed/1", "ml": 500 })),
+        "CLOSED" => (
+            About::Wound,
+            json!({ "kind": "wound.closed/1", "with": "strips" }),
+        ),
         "DRESSING_CHANGED" => (
             About::Wound,
             json!({ "kind": "infection.looked/1", "dressing_changed": true }),

@@ -232,7 +232,9 @@ fn after_care(case: &Case<'_>, picture: &Picture, index: usize, all: &mut Vec<Cl
         all.push(clock.repeating(lengths.dressing_change));
     }
     if let Some(looked) = standing.times.infection_look {
-        let high_risk = case.wounds[index].is_high_risk() || late(case, standing);
+        let high_risk = case.wounds[index].is_high_risk()
+            || late(case, standing)
+            || standing.times.closed.is_some();
         let every = if high_risk {
             lengths.infection_look_high_risk
         } else {

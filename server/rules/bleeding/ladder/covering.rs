@@ -127,6 +127,14 @@ impl Fold<'_> {
         }
     }
 
+    /// Asked about first (`question`); once confirmed it is watched as a wound at high risk.
+    pub(super) fn closed(&mut self, index: usize, dated: &Dated) {
+        let standing = &mut self.picture.wounds[index];
+        standing.times.closed = Some(dated.at);
+        standing.times.infection_look.get_or_insert(dated.at);
+        standing.note(dated.at, Rule::ClosedWatch);
+    }
+
     pub(super) fn dressing_changed(&mut self, index: usize, dated: &Dated) {
         let standing = &mut self.picture.wounds[index];
         if standing.state.is_stopped() {

@@ -211,6 +211,7 @@ impl<'a> Fold<'a> {
             Act::Cleaned => self.cleaned(index, dated),
             Act::DressingChanged => self.dressing_changed(index, dated),
             Act::InfectionLooked => self.infection_looked(index, dated),
+            Act::Closed => self.closed(index, dated),
             _ => self.kept(index, dated),
         }
     }

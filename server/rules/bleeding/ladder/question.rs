@@ -33,6 +33,8 @@ pub fn question(
         Act::Cleaned => {
             (!cleaning_offered(case, picture, index, dated.role)).then_some(Warning::DoNotWash)
         }
+        // Closing is offered nowhere. Source: Wilderness Medical Society 2005; JTS.
+        Act::Closed => Some(Warning::DoNotClose),
         Act::ConversionStarted(criteria) => release(case, picture, index, (dated, *criteria)),
         Act::TourniquetMoved(_) => release(
             case,
