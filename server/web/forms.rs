@@ -1,7 +1,5 @@
 //! What the forms in a page need: choices that stand in the page, so that nothing is fetched out of range.
 
-use serde_json::json;
-
 use super::app::App;
 use super::care_forms::CareForms;
 use super::outline::{self, Place};
