@@ -6,8 +6,10 @@
 
 use jiff::Timestamp;
 
+use super::about::About;
 use super::entry::Entry;
-use super::ids::{DeviceId, Seq};
+use super::ids::{CasualtyId, DeviceId, Seq};
+use super::sames::Joins;
 use super::text::Words;
 
 /// An answer with who gave it, when, and what they had seen.
@@ -25,6 +27,8 @@ pub struct Given<T> {
     pub by: Words,
     /// On which device.
     pub device: DeviceId,
+    /// About which record of the person; one person may have been entered twice.
+    pub(super) record: Option<CasualtyId>,
 }
 
 /// The answers that stand: none, one, or several given in ignorance of each other (latest first).
@@ -47,22 +51,36 @@ impl<T> Given<T> {
             based_on: entry.based_on,
             by: entry.by.clone(),
             device: entry.device,
+            record: match entry.about {
+                About::Casualty(id) => Some(id),
+                _ => None,
+            },
         }
     }
 
-    /// Whether one of the two givers knew of the other's answer.
-    fn knows(&self, other: &Self) -> bool {
-        self.device == other.device || self.based_on >= other.seq || other.based_on >= self.seq
+    /// Whether one of the two givers knew of the other's answer. Of another record of the same person nobody knew
+    /// before the two were joined.
+    fn knows(&self, other: &Self, joins: &Joins) -> bool {
+        let saw = self.based_on >= other.seq || other.based_on >= self.seq;
+        match (self.record, other.record) {
+            (Some(mine), Some(theirs)) if mine != theirs => {
+                let latest = self.based_on.max(other.based_on);
+                let joined = joins.between(mine, theirs);
+                joined.is_some_and(|joined| latest >= joined)
+                    && (saw || self.device == other.device)
+            }
+            _ => saw || self.device == other.device,
+        }
     }
 }
 
 impl<T: PartialEq> Answers<T> {
     /// Which of these answers stand.
-    pub fn standing(given: Vec<Given<T>>) -> Self {
+    pub(super) fn standing(given: Vec<Given<T>>, joins: &Joins) -> Self {
         let replaced = |one: &Given<T>| {
             given
                 .iter()
-                .any(|other| (other.at, other.seq) > (one.at, one.seq) && other.knows(one))
+                .any(|other| (other.at, other.seq) > (one.at, one.seq) && other.knows(one, joins))
         };
         let keep: Vec<bool> = given.iter().map(|one| !replaced(one)).collect();
         let mut standing: Vec<Given<T>> = given
@@ -123,7 +141,12 @@ mod tests {
             based_on: Seq(based_on),
             by: Words::new("Teo").unwrap(),
             device: DeviceId::new(Uuid::from_u128(device)),
+            record: None,
         }
+    }
+
+    fn stand(given: Vec<Given<&'static str>>) -> Answers<&'static str> {
+        Answers::standing(given, &Joins::default())
     }
 
     fn values(answers: &Answers<&'static str>) -> Vec<&'static str> {
@@ -132,22 +155,20 @@ mod tests {
 
     #[test]
     fn a_later_answer_that_knew_the_earlier_replaces_it() {
-        let answers =
-            Answers::standing(vec![given("red", 1, 5, 0, 1), given("yellow", 2, 9, 5, 2)]);
+        let answers = stand(vec![given("red", 1, 5, 0, 1), given("yellow", 2, 9, 5, 2)]);
         assert_eq!(values(&answers), ["yellow"]);
     }
 
     #[test]
     fn two_answers_given_in_ignorance_both_stand() {
-        let answers =
-            Answers::standing(vec![given("red", 1, 9, 3, 1), given("yellow", 2, 5, 4, 2)]);
+        let answers = stand(vec![given("red", 1, 9, 3, 1), given("yellow", 2, 5, 4, 2)]);
         assert_eq!(values(&answers), ["yellow", "red"]);
         assert!(answers.is_disputed());
     }
 
     #[test]
     fn one_who_saw_both_settles_it() {
-        let answers = Answers::standing(vec![
+        let answers = stand(vec![
             given("red", 1, 9, 3, 1),
             given("yellow", 2, 5, 4, 2),
             given("red", 3, 12, 9, 3),
@@ -158,15 +179,13 @@ mod tests {
 
     #[test]
     fn the_same_device_corrects_itself() {
-        let answers =
-            Answers::standing(vec![given("red", 1, 5, 0, 1), given("yellow", 2, 6, 0, 1)]);
+        let answers = stand(vec![given("red", 1, 5, 0, 1), given("yellow", 2, 6, 0, 1)]);
         assert_eq!(values(&answers), ["yellow"]);
     }
 
     #[test]
     fn an_older_time_told_with_knowledge_does_not_replace_the_newer() {
-        let answers =
-            Answers::standing(vec![given("red", 5, 5, 0, 1), given("yellow", 2, 9, 5, 2)]);
+        let answers = stand(vec![given("red", 5, 5, 0, 1), given("yellow", 2, 9, 5, 2)]);
         assert_eq!(values(&answers), ["red"]);
     }
 }

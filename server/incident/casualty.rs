@@ -8,12 +8,15 @@ use std::collections::BTreeMap;
 use jiff::Timestamp;
 
 use super::alarms::{self, Silenced};
-use super::answers::{Answers, Given};
+use super::answers::Answers;
 use super::care::Care;
 use super::entry::Entry;
 use super::fact::{ApparentAge, EvacAsked, Fact, HistoryTold, SignsMeasured};
+use super::identity::{Standing, age_told, met_at, registered, tag_told, words_told};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
+use super::late::{self, Late};
 use super::risks::Risks;
+use super::sames::Joins;
 use super::settings::Settings;
 use super::sorting::Sorting;
 use super::stock::{Spent, gloves};
@@ -34,6 +37,8 @@ pub struct Casualty {
     pub number: u32,
     /// When they were first met.
     pub met_at: Timestamp,
+    /// The devices whose people first met them, one for each record.
+    pub first_told_by: Vec<DeviceId>,
     /// Apparent age.
     pub age: Answers<ApparentAge>,
     /// Words to know them by.
@@ -64,16 +69,31 @@ pub struct Casualty {
     pub vitals: Vec<(Timestamp, SignsMeasured)>,
     /// What got worse, oldest first.
     pub worsened: Vec<Flag>,
-    /// The evacuation request that stands, with its time.
+    /// The evacuation request that stands, with its time; of several, the more urgent one.
     pub evac: Option<(Timestamp, EvacAsked)>,
+    /// Every answer that stands to whether and how they are to leave; none is a request taken back.
+    pub asked: Answers<Option<EvacAsked>>,
     /// What they told.
     pub history: HistoryTold,
     /// Overdue duties somebody saw.
     pub silenced: Vec<Silenced>,
     /// What was used on them, in order.
     pub uses: Vec<Spent>,
+    /// What came late, changed what the board shows, and was not seen by the lead.
+    pub late: Vec<Late>,
     /// The last position that touched them, struck entries and strikes included.
     pub last_seq: Seq,
+}
+
+/// Which record a fold is of.
+#[derive(Clone, Debug)]
+pub struct Record {
+    pub(super) id: CasualtyId,
+    pub(super) number: u32,
+    /// Covers struck entries too.
+    pub(super) last_seq: Seq,
+    /// How several records of the person came together.
+    pub(super) joins: Joins,
 }
 
 /// A timed duty of bleeding care.
@@ -117,56 +137,60 @@ pub enum Bleeding {
 }
 
 impl Casualty {
-    /// Folds a casualty's unstruck entries (about them or their wounds), in any order of presentation.
-    /// `last_seq` covers struck ones too. Nobody is there when all that stands is being taken on.
-    /// `settings` are the incident's, over its whole time.
-    pub fn fold(
-        id: CasualtyId,
-        number: u32,
-        entries: &[&Entry],
-        last_seq: Seq,
-        settings: &Settings,
-    ) -> Option<Self> {
-        let mut ordered: Vec<&Entry> = entries
+    /// Folds a casualty's unstruck entries (about them or their wounds), in any order of presentation. Nobody is there
+    /// when all that stands is being taken on. `settings` are the incident's, over its whole time.
+    pub fn fold(record: &Record, entries: &[&Entry], settings: &Settings) -> Option<Self> {
+        let mut ordered: Vec<&Entry> = entries.to_vec();
+        ordered.sort_by_key(|entry| entry.order());
+        let without = |left_out: &dyn Fn(&Entry) -> bool| {
+            let rest: Vec<&Entry> = ordered
+                .iter()
+                .copied()
+                .filter(|entry| !left_out(entry))
+                .collect();
+            Self::of(record, &rest, settings)
+        };
+        let mut casualty = without(&|_| false)?;
+        casualty.late = late::unseen(&ordered, &casualty, &without);
+        Some(casualty)
+    }
+
+    fn of(record: &Record, ordered: &[&Entry], settings: &Settings) -> Option<Self> {
+        let ordered: Vec<&Entry> = ordered
             .iter()
             .copied()
             .filter(|entry| !matches!(entry.fact, Fact::EntryStruck(_)))
             .collect();
-        ordered.sort_by_key(|entry| entry.order());
-        // A registration struck by mistake must not hide what others saw and did: any other report keeps them.
-        let met = ordered
-            .iter()
-            .find(|entry| !matches!(entry.fact, Fact::CasualtyTaken(_)))?;
-        let met_at = ordered
-            .iter()
-            .find(|entry| matches!(entry.fact, Fact::CasualtyRegistered(_)))
-            .map_or(met.happened_at, |entry| entry.happened_at);
-        let category = answers(&ordered, Fact::category);
-        let age = answers(&ordered, age_told);
+        let answers = Standing {
+            ordered: &ordered,
+            joins: &record.joins,
+        };
+        let met_at = met_at(&ordered)?;
+        let category = answers.of(Fact::category);
+        let age = answers.of(age_told);
+        let evac = answers.evac();
         let care = Care::of(&ordered, met_at, most_urgent(&category), settings);
-        let watched = Watched::of(&ordered, age.value().copied(), most_urgent(&category));
+        let watched = Watched::of(
+            &ordered,
+            age.value().copied(),
+            most_urgent(&category),
+            settings,
+        );
         Some(Self {
-            id,
-            number,
+            id: record.id,
+            number: record.number,
             met_at,
+            first_told_by: registered(&ordered).map(|entry| entry.device).collect(),
             age,
-            words: answers(&ordered, |fact| match fact {
-                Fact::CasualtyRegistered(said) => said.words.clone(),
-                Fact::CasualtyDescribed(said) => said.words.clone(),
-                _ => None,
-            }),
-            place: answers(&ordered, |fact| match fact {
+            words: answers.of(words_told),
+            place: answers.of(|fact| match fact {
                 Fact::CasualtyRegistered(said) => said.place.clone(),
                 Fact::CasualtyMoved(moved) => Some(moved.place.clone()),
                 _ => None,
             }),
-            tag: answers(&ordered, |fact| match fact {
-                Fact::CasualtyRegistered(said) => said.tag.clone(),
-                Fact::CasualtyDescribed(said) => said.tag.clone(),
-                _ => None,
-            }),
+            tag: answers.of(tag_told),
             category,
-            helper: answers(&ordered, |fact| match fact {
+            helper: answers.of(|fact| match fact {
                 Fact::CasualtyTaken(taken) => Some(taken.helper),
                 _ => None,
             }),
@@ -179,11 +203,13 @@ impl Casualty {
             worsened: watched.worsened,
             tourniquets: care.tourniquets,
             risks: care.risks,
-            evac: evac(&ordered),
+            evac: evac.1,
+            asked: evac.0,
             history: super::evac::history(&ordered),
             silenced: alarms::silenced(&ordered),
             uses: uses(&ordered),
-            last_seq,
+            late: Vec::new(),
+            last_seq: record.last_seq,
         })
     }
 
@@ -268,14 +294,6 @@ impl Bleeding {
     }
 }
 
-fn answers<T: PartialEq>(ordered: &[&Entry], pick: impl Fn(&Fact) -> Option<T>) -> Answers<T> {
-    let given = ordered
-        .iter()
-        .filter_map(|entry| Some(Given::from_entry(entry, pick(&entry.fact)?)))
-        .collect();
-    Answers::standing(given)
-}
-
 fn most_urgent(category: &Answers<Category>) -> Option<Category> {
     category
         .all()
@@ -293,7 +311,12 @@ struct Watched {
 }
 
 impl Watched {
-    fn of(ordered: &[&Entry], age: Option<ApparentAge>, category: Option<Category>) -> Self {
+    fn of(
+        ordered: &[&Entry],
+        age: Option<ApparentAge>,
+        category: Option<Category>,
+        settings: &Settings,
+    ) -> Self {
         let sorting = Sorting::of(ordered);
         let vitals: Vec<_> = ordered
             .iter()
@@ -306,6 +329,7 @@ impl Watched {
             category,
             vitals: &vitals,
             flags: &worsened,
+            settings,
         });
         Self {
             sorting,
@@ -313,25 +337,6 @@ impl Watched {
             worsened,
             watch,
         }
-    }
-}
-
-fn evac(ordered: &[&Entry]) -> Option<(Timestamp, EvacAsked)> {
-    ordered
-        .iter()
-        .fold(None, |standing, entry| match &entry.fact {
-            Fact::EvacRequested(first) => Some((entry.happened_at, EvacAsked::from_first(first))),
-            Fact::EvacAsked(asked) => Some((entry.happened_at, asked.clone())),
-            Fact::EvacCancelled(_) => None,
-            _ => standing,
-        })
-}
-
-fn age_told(fact: &Fact) -> Option<ApparentAge> {
-    match fact {
-        Fact::CasualtyRegistered(said) if said.age != ApparentAge::Unknown => Some(said.age),
-        Fact::CasualtyDescribed(said) => said.age,
-        _ => None,
     }
 }
 

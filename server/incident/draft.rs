@@ -18,6 +18,7 @@ use super::ids::{CasualtyId, DeviceId, EntryId, Seq, WoundId};
 use super::permit::permit;
 use super::refusal::Refusal;
 use super::role::Role;
+use super::sames::{Sames, other_record};
 use super::settings::Settings;
 use super::state::{Description, Incident};
 use super::stock::Supplies;
@@ -83,6 +84,8 @@ pub struct Changes {
     pub settings: Settings,
     /// Whether that is other than before.
     pub settings_changed: bool,
+    /// Which records are of one person after this.
+    pub(super) sames: Sames,
     /// Every struck position after this.
     pub(super) struck: HashSet<Seq>,
 }
@@ -174,7 +177,10 @@ impl Draft<'_> {
 
     /// A resend gets the first receipt again, also from a phone that had to join anew.
     fn receipt(&self, entry: &Entry) -> Receipt {
-        let number = self.casualty_of(&entry.about).map(|id| self.number(id));
+        let number = self.casualty_of(&entry.about).map(|id| {
+            let known = self.base.number(id);
+            known.unwrap_or_else(|| self.number(id))
+        });
         Receipt {
             id: entry.id,
             seq: entry.seq,
@@ -204,17 +210,22 @@ impl Draft<'_> {
         );
         let mut touched: BTreeSet<CasualtyId> = BTreeSet::new();
         for entry in &self.added {
-            touched.extend(self.casualty_of(&entry.about));
+            touched.extend(self.record_of(&entry.about));
+            touched.extend(other_record(entry, |id| self.known(id)));
         }
+        let sames = self
+            .base
+            .fold_sames(&self.added, &struck, |id| self.number(id));
         let settings = self.base.fold_settings(&self.added, &struck);
         let settings_changed = settings != self.base.settings;
         if settings_changed {
             // Everybody is judged by them.
             touched.extend(self.base.numbers.keys().copied());
         }
+        let touched = self.with_their_records(touched, &sames);
         let casualties: Vec<CasualtyChange> = touched
             .into_iter()
-            .map(|id| self.refold(id, &struck, &settings))
+            .map(|id| self.refold(id, &struck, (&settings, &sames)))
             .collect();
         let changed: HashSet<CasualtyId> = casualties.iter().map(|change| change.id).collect();
         let everybody: Vec<&Casualty> = self
@@ -234,8 +245,8 @@ impl Draft<'_> {
         let moved = |entry: &Arc<Entry>| {
             entry.fact.moves_people() || matches!(entry.fact, Fact::EntryStruck(_))
         };
-        let evacuation =
-            (self.added.iter().any(moved)).then(|| self.base.fold_evacuation(&self.added, &struck));
+        let moved = self.added.iter().any(moved) || sames != self.base.sames;
+        let evacuation = moved.then(|| self.base.fold_evacuation(&self.added, &struck, &sames));
         Changes {
             entries: self.added,
             casualties,
@@ -246,17 +257,42 @@ impl Draft<'_> {
             description,
             settings,
             settings_changed,
+            sames,
             struck,
         }
     }
 
-    fn refold(&self, id: CasualtyId, struck: &HashSet<Seq>, settings: &Settings) -> CasualtyChange {
-        let mine = |entry: &&Arc<Entry>| self.casualty_of(&entry.about) == Some(id);
+    /// Whoever stands for a touched record, now or before, and whoever they stood for.
+    fn with_their_records(
+        &self,
+        touched: BTreeSet<CasualtyId>,
+        sames: &Sames,
+    ) -> BTreeSet<CasualtyId> {
+        let before = &self.base.sames;
+        let all = touched.into_iter().flat_map(|id| {
+            let (was, is) = (before.standing(id), sames.standing(id));
+            before.records(was).into_iter().chain(sames.records(is))
+        });
+        all.collect()
+    }
+
+    fn refold(
+        &self,
+        id: CasualtyId,
+        struck: &HashSet<Seq>,
+        held: (&Settings, &Sames),
+    ) -> CasualtyChange {
+        let records = held.1.records(id);
+        let mine = |entry: &&Arc<Entry>| {
+            let of = |record| records.contains(&record);
+            self.record_of(&entry.about).is_some_and(of)
+                || other_record(entry, |id| self.known(id)).is_some_and(of)
+        };
         let added: Vec<Arc<Entry>> = self.added.iter().filter(mine).cloned().collect();
         let number = self.number(id);
         let after = self
             .base
-            .fold_casualty(id, &added, struck, settings)
+            .fold_casualty(id, &added, struck, held)
             .map(|casualty| Casualty { number, ..casualty });
         CasualtyChange { id, number, after }
     }
@@ -285,13 +321,19 @@ impl Draft<'_> {
     }
 
     pub(super) fn casualty_of(&self, about: &About) -> Option<CasualtyId> {
+        let record = self.record_of(about)?;
+        Some(self.base.sames.standing(record))
+    }
+
+    /// Under which record something is kept.
+    pub(super) fn record_of(&self, about: &About) -> Option<CasualtyId> {
         match about {
             About::Wound(wound) => self
                 .wounds
                 .get(wound)
                 .copied()
-                .or_else(|| self.base.casualty_of(about)),
-            other => self.base.casualty_of(other),
+                .or_else(|| self.base.record_of(about)),
+            other => self.base.record_of(other),
         }
     }
 
@@ -299,8 +341,9 @@ impl Draft<'_> {
         self.casualties.contains(&id) || self.base.knows_casualty(id)
     }
 
+    /// A record's own number.
     fn number(&self, id: CasualtyId) -> u32 {
-        if let Some(number) = self.base.number(id) {
+        if let Some(number) = self.base.own_number(id) {
             return number;
         }
         // New ones are numbered in the order they were registered in this draft.
@@ -309,7 +352,7 @@ impl Draft<'_> {
         for entry in &self.added {
             if let (About::Casualty(other), Fact::CasualtyRegistered(_)) =
                 (&entry.about, &entry.fact)
-                && self.base.number(*other).is_none()
+                && self.base.own_number(*other).is_none()
                 && seen.insert(*other)
             {
                 number += 1;

@@ -9,6 +9,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::alarms::{self, Calling, Quiet};
 use super::casualty::{CareClock, Casualty};
+use super::evac::Whereabouts;
 use super::ids::{CasualtyId, DeviceId, WoundId};
 use super::settings::InForce;
 use super::state::Incident;
@@ -115,12 +116,20 @@ impl Duty {
 }
 
 impl Incident {
+    /// Whether somebody is on the way, or with somebody else: the interval for who waits here is over.
+    pub fn has_left(&self, id: CasualtyId) -> bool {
+        matches!(
+            self.evacuation().whereabouts(id),
+            Some(Whereabouts::Gone { .. } | Whereabouts::HandedOver { .. })
+        )
+    }
+
     /// Every duty, the next one first.
     pub fn duties(&self) -> Vec<Duty> {
         let held = self.settings().now();
         let mut duties: Vec<Duty> = self
             .casualties()
-            .flat_map(|one| duties_of(one, held))
+            .flat_map(|one| duties_of(one, held, self.has_left(one.id)))
             .collect();
         duties.sort_by_key(|duty| {
             (
@@ -136,12 +145,13 @@ impl Incident {
 }
 
 /// The duties towards one casualty. Those towards the dead are hidden, not lost: they are back when the
-/// category is struck.
-pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
+/// category is struck. Who `has_left` is sorted and looked at again where they are taken, not here.
+pub fn duties_of(casualty: &Casualty, held: &InForce, has_left: bool) -> Vec<Duty> {
     let category = casualty.urgent_category();
     let again = casualty
         .watch
         .as_ref()
+        .filter(|_| !has_left)
         .map(|watch| look_again(casualty, watch));
     if category == Some(Category::Dead) {
         return quieted(casualty, held, again.into_iter().collect());
@@ -154,7 +164,7 @@ pub fn duties_of(casualty: &Casualty, held: &InForce) -> Vec<Duty> {
         .collect();
     fold_limb_lines(&mut duties);
     duties.extend(again);
-    if category.is_none() {
+    if category.is_none() && !has_left {
         duties.push(sort_duty(casualty, held));
     }
     quieted(casualty, held, duties)

@@ -71,7 +71,15 @@ pub struct Entry {
     pub fact: Fact,
 }
 
+/// A report that reaches the board later than this after it happened is late, and says so. Design choice.
+const LATE: SignedDuration = SignedDuration::from_mins(1);
+
 impl Entry {
+    /// Whether it reached the board much later than it happened.
+    pub fn is_late(&self) -> bool {
+        self.recorded_at.duration_since(self.happened_at) > LATE
+    }
+
     /// How entries are put in order for a fold: as things happened, then as they arrived.
     pub const fn order(&self) -> (Timestamp, Seq) {
         (self.happened_at, self.seq)

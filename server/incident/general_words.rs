@@ -4,6 +4,7 @@
 
 use super::due::Task;
 use super::fact::{BoardContinued, ContinuedFrom, Fact, NamedAs};
+use super::ids::CasualtyId;
 use super::sentence::list;
 use super::short::item_of;
 use super::state::Incident;
@@ -53,9 +54,31 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
         }
         Fact::ExposureReported(_) => "private report to the lead".to_owned(),
         Fact::ExposureSeen(_) => "private report to the lead: settled".to_owned(),
-        _ => return None,
+        other => return all_at_once(other, incident),
     };
     Some(words)
+}
+
+/// What is said of records and of everybody at once.
+fn all_at_once(fact: &Fact, incident: &Incident) -> Option<String> {
+    Some(match fact {
+        Fact::CasualtySame(said) => format!("same person as {}", own(incident, said.other)),
+        Fact::CasualtyDifferent(said) => {
+            format!("not the same person as {}", own(incident, said.other))
+        }
+        Fact::LateSeen(_) => "what came late was seen".to_owned(),
+        Fact::CircumstancesChanged(said) => list([
+            Some(said.change.words().to_owned()),
+            said.note.as_ref().map(ToString::to_string),
+        ]),
+        _ => return None,
+    })
+}
+
+/// The number under which a record was entered.
+fn own(incident: &Incident, id: CasualtyId) -> String {
+    let number = incident.own_number(id);
+    number.map_or_else(|| "another".to_owned(), |number| number.to_string())
 }
 
 /// What was said of a kit.

@@ -11,6 +11,7 @@
 mod about;
 mod acts;
 mod alarms;
+mod alike;
 mod answers;
 mod care;
 mod care_words;
@@ -27,7 +28,9 @@ mod epoch;
 pub mod evac;
 pub mod fact;
 mod general_words;
+mod identity;
 mod ids;
+mod late;
 #[cfg(test)]
 mod laws;
 mod needs;
@@ -37,6 +40,7 @@ mod refers;
 mod refusal;
 mod risks;
 mod role;
+mod sames;
 mod seen;
 mod sentence;
 mod sentence_triage;
@@ -49,15 +53,17 @@ mod stock;
 mod strike;
 mod text;
 mod tied;
+mod told;
 mod watch;
 mod worsening;
 mod wound;
 
 pub use about::{About, AboutKind};
 pub use alarms::{Exposure, Quiet, Silenced};
+pub use alike::Alike;
 pub use answers::{Answers, Given};
 pub use care_words::{contamination_words, level_words, mechanism_words};
-pub use casualty::{Bleeding, CareClock, Casualty};
+pub use casualty::{Bleeding, CareClock, Casualty, Record};
 pub use closing::Closed;
 pub use command::Handover;
 pub use draft::{Author, CasualtyChange, Changes, Draft, Receipt};
@@ -69,10 +75,12 @@ pub use ids::{
     AssessmentId, BoardId, CasualtyId, DestinationId, DeviceId, EntryId, EpochId, KitId, Seq,
     TransportId, WoundId,
 };
+pub use late::Late;
 pub use needs::Account;
 pub use refusal::Refusal;
 pub use risks::Risks;
 pub use role::{Deed, Role};
+pub use sames::{Proposal, Sames};
 pub use seen::{BeyondSeen, Seen};
 pub use sentence::{sentence, sign_words};
 pub use sentence_triage::{told_words, vitals_words};

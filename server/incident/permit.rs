@@ -30,7 +30,9 @@ pub(super) fn permit<'a>(
         | Fact::CommandHandedOver(_) => {
             return Err(Refusal::BoardOnly);
         }
-        Fact::IncidentDescribed(_) | Fact::TriageChosen(_) => Deed::DescribeIncident,
+        Fact::IncidentDescribed(_) | Fact::TriageChosen(_) | Fact::CircumstancesChanged(_) => {
+            Deed::DescribeIncident
+        }
         Fact::PolicyChanged(_) | Fact::HelperTrained(_) | Fact::HelperNamed(_) => {
             Deed::ChangeSettings
         }
@@ -38,7 +40,8 @@ pub(super) fn permit<'a>(
         Fact::EvacRequested(_)
         | Fact::EvacAsked(_)
         | Fact::EvacCancelled(_)
-        | Fact::HistoryTold(_) => Deed::ReportEvac,
+        | Fact::HistoryTold(_)
+        | Fact::CasualtyTold(_) => Deed::ReportEvac,
         fact if fact.moves_people() => moving_deed(fact),
         // What came over the radio: the coordinator writes it down.
         Fact::NoteAdded(_) if report.about == About::Incident => Deed::ReportEvac,
@@ -52,6 +55,7 @@ pub(super) fn permit<'a>(
         Fact::CasualtyTaken(taken) if taken.helper != Some(author.device) && !had() => {
             Deed::AssignOthers
         }
+        Fact::CasualtyDifferent(_) | Fact::LateSeen(_) => Deed::JoinRecords,
         // Takes a whole wound off the list: the lead's, like striking what others said.
         Fact::WoundVoided(_) => Deed::StrikeAny,
         Fact::EntryStruck(strike) => strike_deed(known(strike.entry), author)?,

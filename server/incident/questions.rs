@@ -61,9 +61,10 @@ impl Incident {
         self.casualties.values()
     }
 
-    /// One casualty.
+    /// One casualty, by any of their records.
     pub fn casualty(&self, id: CasualtyId) -> Option<&Casualty> {
-        self.casualties.get(self.numbers.get(&id)?)
+        self.casualties
+            .get(self.numbers.get(&self.sames.standing(id))?)
     }
 
     /// Whether this id was ever registered, struck or not.
@@ -71,12 +72,13 @@ impl Incident {
         self.numbers.contains_key(&id)
     }
 
-    /// The short number of a casualty, on the board or struck.
+    /// The short number of a casualty, on the board or struck: that of the record which stands.
     pub fn number(&self, id: CasualtyId) -> Option<u32> {
-        self.numbers.get(&id).copied()
+        self.own_number(self.sames.standing(id))
     }
 
-    /// Casualties whose fold changed after a position, with those who left the board since.
+    /// Casualties whose fold changed after a position, with the records that left the board since: struck, or joined
+    /// to another.
     pub fn casualties_since(&self, since: Seq) -> (Vec<&Casualty>, Vec<CasualtyId>) {
         let here = self
             .casualties
@@ -86,27 +88,31 @@ impl Incident {
         let gone = self
             .threads
             .iter()
-            .filter(|(id, thread)| thread.last() > Some(&since) && self.casualty(**id).is_none())
+            .filter(|(id, thread)| {
+                let is_here = self.casualty(**id).is_some_and(|one| one.id == **id);
+                thread.last() > Some(&since) && !is_here
+            })
             .map(|(id, _)| *id)
             .collect();
         (here, gone)
     }
 
-    /// The entries about a casualty and their wounds, in the order they happened.
+    /// The entries about a casualty and their wounds, under whichever record, in the order they happened.
     pub fn timeline(&self, id: CasualtyId) -> Vec<&Entry> {
-        let mut thread: Vec<&Entry> = self
-            .threads
-            .get(&id)
-            .into_iter()
-            .flatten()
-            .filter_map(|seq| self.entry(*seq))
-            .collect();
+        let records = self.sames.records(self.sames.standing(id));
+        let positions = self.positions(&records).into_iter();
+        let mut thread: Vec<&Entry> = positions.filter_map(|seq| self.entry(seq)).collect();
         thread.sort_by_key(|entry| entry.order());
         thread
     }
 
-    /// Whose casualty something is.
+    /// Whose casualty something is, by the record that stands.
     pub fn casualty_of(&self, about: &About) -> Option<CasualtyId> {
+        self.record_of(about).map(|id| self.sames.standing(id))
+    }
+
+    /// Under which record something is kept.
+    pub(super) fn record_of(&self, about: &About) -> Option<CasualtyId> {
         match about {
             About::Casualty(id) => Some(*id),
             About::Wound(wound) => self.owners.get(wound).copied(),

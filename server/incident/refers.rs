@@ -32,6 +32,11 @@ impl Draft<'_> {
         if let Some(casualty) = report.fact.founds_wound_of() {
             return self.resolve_wound(report.about, casualty);
         }
+        if let (About::Casualty(one), Some(other)) = (report.about, report.fact.other_record())
+            && one == other
+        {
+            return Err(Refusal::DoesNotFit);
+        }
         match &report.fact {
             Fact::ReportConfirmed(confirmed) => {
                 let known = self.known(confirmed.entry).map(|entry| entry.about);
@@ -45,6 +50,12 @@ impl Draft<'_> {
                     .ok_or(Refusal::RefersToNothing("report"));
             }
             Fact::CasualtyRegistered(_) => return Ok(report.about),
+            fact if fact
+                .other_record()
+                .is_some_and(|id| !self.knows_casualty(id)) =>
+            {
+                return Err(Refusal::RefersToNothing("casualty"));
+            }
             Fact::EvacAsked(asked)
                 if asked
                     .together_with
@@ -80,7 +91,7 @@ impl Draft<'_> {
             return Err(Refusal::RefersToNothing("casualty"));
         }
         let anothers = self
-            .casualty_of(&about)
+            .record_of(&about)
             .is_some_and(|owner| owner != casualty);
         if anothers {
             Err(Refusal::DoesNotFit)

@@ -7,6 +7,7 @@ use jiff::Timestamp;
 
 use super::entry::Entry;
 use super::fact::{ApparentAge, BloodSeen, Fact, HistoryTold, RisksTold, Sex, ShockSignsSeen};
+use super::told::told;
 use crate::rules::bleeding::distal::Body;
 use crate::rules::bleeding::infection::TetanusHistory;
 use crate::rules::bleeding::information::{SpiltBlood, blood_at_least_ml};
@@ -42,6 +43,7 @@ impl Risks {
     /// From a casualty's unstruck entries, in order of happening.
     pub(super) fn of(ordered: &[&Entry], policy: &Policy) -> Self {
         let mut risks = Self::default();
+        risks.body.years = told(ordered).years;
         let mut blood = BloodSeen::default();
         for entry in ordered {
             let at = entry.happened_at;
@@ -73,7 +75,6 @@ impl Risks {
 
     fn hear(&mut self, told: &HistoryTold) {
         self.injured_at = told.injured_at.or(self.injured_at);
-        self.body.years = told.about_years.or(self.body.years);
         self.body.woman = told.sex.map_or(self.body.woman, |sex| sex == Sex::Female);
     }
 

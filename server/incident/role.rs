@@ -58,6 +58,8 @@ pub enum Deed {
     StrikeOwn,
     /// Strike what anybody reported.
     StrikeAny,
+    /// Settle which records are of one person, and what is to be seen of reports that came late.
+    JoinRecords,
     /// See the codes, print the poster, revoke devices.
     ManageDevices,
     /// Read the whole journal, private entries sealed.
@@ -70,7 +72,7 @@ pub enum Deed {
 
 impl Deed {
     /// All deeds, for tests of the table.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::SeeSummary,
         Self::SeeCasualties,
         Self::ReportCare,
@@ -83,6 +85,7 @@ impl Deed {
         Self::AssignExpectant,
         Self::StrikeOwn,
         Self::StrikeAny,
+        Self::JoinRecords,
         Self::ManageDevices,
         Self::ReadJournal,
         Self::HandOverCommand,
@@ -144,8 +147,8 @@ mod tests {
     fn the_table_cell_by_cell() {
         // Deeds in the order of Deed::ALL; l h e v = lead, helper, evac, viewer.
         let expected = [
-            "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "l", "lhe", "l", "l", "le", "l",
-            "l",
+            "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "l", "lhe", "l", "l", "l", "le",
+            "l", "l",
         ];
         for (deed, who) in Deed::ALL.into_iter().zip(expected) {
             for role in Role::ALL {

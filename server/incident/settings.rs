@@ -1,4 +1,5 @@
-//! What the incident works with: the numbers and choices its lead may change, and who is named as trained.
+//! What holds for everybody: the numbers and choices the lead may change, who is named as trained, and what changed
+//! for all at once (more help came, the weather turned).
 //!
 //! Owns the fold of those facts over the incident's whole time. Promises: pure; the same unstruck entries give
 //! the same settings in whatever order they are looked at; what happened is judged by what held when it
@@ -16,6 +17,7 @@ use super::setting::Setting;
 use super::text::Words;
 use crate::rules::bleeding::act::Role as Training;
 use crate::rules::bleeding::{Minutes, Policy};
+use crate::rules::triage::retriage::{Event, Intervals};
 
 /// What holds at one moment.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,6 +26,8 @@ pub struct InForce {
     pub policy: Policy,
     /// A casualty is to be sorted within this time. Design choice (no published interval found).
     pub sort_within: Minutes,
+    /// After how long somebody who is sorted is to be looked at again.
+    pub looks: Intervals,
     /// How many further days the group may have to wait for help: each open wound is dressed anew each day.
     pub days_to_wait: u32,
     /// What the lead named people as, by their device.
@@ -49,6 +53,7 @@ pub struct Settings {
     first: InForce,
     later: Vec<(Timestamp, InForce)>,
     changed: BTreeMap<Setting, Changed>,
+    events: Vec<(Timestamp, Event)>,
 }
 
 impl Default for InForce {
@@ -56,6 +61,7 @@ impl Default for InForce {
         Self {
             policy: Policy::default(),
             sort_within: Minutes(5),
+            looks: Intervals::default(),
             days_to_wait: 0,
             named: BTreeMap::new(),
         }
@@ -124,6 +130,10 @@ impl Settings {
                 next.name(first.helper, first.trained.then_some(NamedAs::Trained));
             }
             Fact::HelperNamed(said) => next.name(said.helper, said.named_as),
+            Fact::CircumstancesChanged(said) => {
+                self.events.push((entry.happened_at, said.change.event()));
+                return;
+            }
             _ => return,
         }
         self.later.push((entry.happened_at, next));
@@ -141,6 +151,11 @@ impl Settings {
             .rev()
             .find(|(from, _)| *from <= moment)
             .map_or(&self.first, |(_, held)| held)
+    }
+
+    /// What changed for everybody at once and calls for another look, in the order it happened.
+    pub fn events(&self) -> &[(Timestamp, Event)] {
+        &self.events
     }
 
     /// Who changed this setting last; none while it is as the program brought it.

@@ -10,6 +10,7 @@ use super::entry::Entry;
 use super::fact::{Assessment, AssessmentAnswered, CallAnswered, CasualtyTold, Fact};
 use super::ids::{AssessmentId, DeviceId, Seq};
 use super::text::{Note, Words};
+use super::told::told;
 use crate::rules::triage::salt_sort::LifesavingIntervention;
 use crate::rules::triage::{Algorithm, Category, Filled, Sheet, StartVariant};
 
@@ -64,7 +65,10 @@ pub struct Begun {
 impl Sorting {
     /// From a casualty's unstruck entries in the order they happened.
     pub(super) fn of(ordered: &[&Entry]) -> Self {
-        let mut sorting = Self::default();
+        let mut sorting = Self {
+            told: told(ordered),
+            ..Self::default()
+        };
         for entry in ordered {
             match &entry.fact {
                 Fact::CallAnswered(call) => sorting.call = Some((entry.happened_at, *call)),
@@ -72,24 +76,11 @@ impl Sorting {
                     let done = (entry.happened_at, done.intervention, entry.by.clone());
                     sorting.lifesaving.push(done);
                 }
-                Fact::CasualtyTold(told) => sorting.hear(*told),
-                Fact::HistoryTold(history) => sorting.hear(CasualtyTold {
-                    years: history.about_years,
-                    ..CasualtyTold::default()
-                }),
                 fact => sorting.decisions.extend(decision(entry, fact)),
             }
         }
         sorting.begun = begun(ordered, &sorting.decisions);
         sorting
-    }
-
-    fn hear(&mut self, told: CasualtyTold) {
-        let known = &mut self.told;
-        known.years = told.years.or(known.years);
-        known.pregnant = told.pregnant.or(known.pregnant);
-        known.oxygen_scale = told.oxygen_scale.or(known.oxygen_scale);
-        known.pulse_misleads = told.pulse_misleads.or(known.pulse_misleads);
     }
 
     /// The decision that an answer at this position stands for.

@@ -4,13 +4,13 @@
 //! only by adopting a draft's changes, which cannot fail; replaying the journal gives the same state as
 //! having lived through it.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 
 use jiff::Timestamp;
 
 use super::about::About;
-use super::casualty::Casualty;
+use super::casualty::{Casualty, Record};
 use super::closing::Closed;
 use super::command::Handover;
 use super::draft::Changes;
@@ -20,6 +20,7 @@ use super::evac::{Evacuation, Known};
 use super::fact::{Fact, Skill, TriageChosen};
 use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
 use super::role::Role;
+use super::sames::{Sames, other_record};
 use super::settings::Settings;
 use super::stock::{self, Supplies};
 use super::text::{Note, Words};
@@ -92,6 +93,8 @@ pub struct Incident {
     pub(super) moving: Vec<Seq>,
     pub(super) places: Known,
     pub(super) setting_facts: Vec<Seq>,
+    pub(super) same_facts: Vec<Seq>,
+    pub(super) sames: Sames,
     pub(super) strikes: Vec<(Seq, Seq)>,
     pub(super) struck: HashSet<Seq>,
     pub(super) casualties: BTreeMap<u32, Casualty>,
@@ -116,12 +119,12 @@ impl Incident {
         }
         incident.struck = super::strike::struck(incident.strikes.iter().copied());
         incident.settings = incident.fold_settings(&[], &incident.struck);
+        incident.sames = incident.fold_sames(&[], &incident.struck, |id| incident.raw_number(id));
         let folded: Vec<_> = touched
             .into_iter()
             .map(|id| {
-                let casualty =
-                    incident.fold_casualty(id, &[], &incident.struck, &incident.settings);
-                (id, casualty)
+                let held = (&incident.settings, &incident.sames);
+                (id, incident.fold_casualty(id, &[], &incident.struck, held))
             })
             .collect();
         for (id, casualty) in folded {
@@ -141,6 +144,7 @@ impl Incident {
             description,
             evacuation,
             settings,
+            sames,
             ..
         } = changes;
         for entry in entries {
@@ -153,13 +157,14 @@ impl Incident {
             self.evacuation = evacuation;
         }
         self.settings = settings;
+        self.sames = sames;
         for change in casualties {
             self.place(change.id, change.after);
         }
     }
 
-    /// Puts an entry into the indexes; returns the casualty it touches.
-    fn index(&mut self, entry: Arc<Entry>) -> Option<CasualtyId> {
+    /// Puts an entry into the indexes; returns the records it touches.
+    fn index(&mut self, entry: Arc<Entry>) -> Vec<CasualtyId> {
         let seq = entry.seq;
         self.by_id.insert(entry.id, seq);
         self.epochs.extend(begun_by(&entry));
@@ -205,13 +210,29 @@ impl Incident {
             self.moving.push(seq);
             self.places.learn(&entry);
         }
-        let casualty = self.casualty_of(&entry.about);
-        if let Some(id) = casualty {
-            self.threads.entry(id).or_default().push(seq);
-        }
+        let records = self.thread(&entry);
         self.mark(&entry);
         self.entries.push(entry);
-        casualty
+        records
+    }
+
+    /// Puts an entry into the threads of the records it touches.
+    fn thread(&mut self, entry: &Entry) -> Vec<CasualtyId> {
+        let seq = entry.seq;
+        if entry.fact.other_record().is_some() {
+            self.same_facts.push(seq);
+        }
+        let known = |id| self.entry(*self.by_id.get(&id)?);
+        let other = other_record(entry, known);
+        let own = self.record_of(&entry.about);
+        let records: Vec<CasualtyId> = own.into_iter().chain(other).collect();
+        for id in &records {
+            let thread = self.threads.entry(*id).or_default();
+            if thread.last() != Some(&seq) {
+                thread.push(seq);
+            }
+        }
+        records
     }
 
     fn mark(&mut self, entry: &Entry) {
@@ -250,28 +271,39 @@ impl Incident {
         }
     }
 
-    /// Folds one casualty from the indexed entries and some that are not indexed yet.
+    /// The positions that touch any of these records, each once, in order.
+    pub(super) fn positions(&self, records: &[CasualtyId]) -> BTreeSet<Seq> {
+        let threads = records.iter().filter_map(|id| self.threads.get(id));
+        threads.flatten().copied().collect()
+    }
+
+    /// Folds one casualty from the indexed entries and some that are not indexed yet: over all their records, where
+    /// this one stands for several; nobody where another one stands for this.
     pub(super) fn fold_casualty(
         &self,
         id: CasualtyId,
         added: &[Arc<Entry>],
         struck: &HashSet<Seq>,
-        settings: &Settings,
+        (settings, sames): (&Settings, &Sames),
     ) -> Option<Casualty> {
-        let known = self
-            .threads
-            .get(&id)
-            .into_iter()
-            .flatten()
-            .filter_map(|seq| self.entry(*seq));
+        if sames.standing(id) != id {
+            return None;
+        }
+        let positions = self.positions(&sames.records(id));
+        let known = positions.into_iter().filter_map(|seq| self.entry(seq));
         let thread: Vec<&Entry> = known.chain(added.iter().map(Arc::as_ref)).collect();
         let last_seq = thread.iter().map(|entry| entry.seq).max()?;
         let standing: Vec<&Entry> = thread
             .into_iter()
             .filter(|entry| !struck.contains(&entry.seq))
             .collect();
-        let number = self.numbers.get(&id).copied().unwrap_or(0);
-        Casualty::fold(id, number, &standing, last_seq, settings)
+        let record = Record {
+            id,
+            number: self.raw_number(id),
+            last_seq,
+            joins: sames.joins(id),
+        };
+        Casualty::fold(&record, &standing, settings)
     }
 
     fn place(&mut self, id: CasualtyId, casualty: Option<Casualty>) {
@@ -295,7 +327,7 @@ impl Incident {
         let casualties: Vec<&Casualty> = self.casualties.values().collect();
         let common = self.common_bag();
         self.supplies = self.fold_stock(&[], &casualties, (&self.struck, common));
-        self.evacuation = self.fold_evacuation(&[], &self.struck);
+        self.evacuation = self.fold_evacuation(&[], &self.struck, &self.sames);
     }
 
     /// What is left in the kits, with some entries that are not indexed yet.

@@ -11,6 +11,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::entry::Entry;
 use super::fact::{CallAnswered, Deed, Fact, SignsMeasured};
+use super::settings::Settings;
 use super::sorting::{Decision, Sorting};
 use super::worsening::Flag;
 use crate::rules::bleeding::{Measure, Minutes, Severity};
@@ -63,6 +64,7 @@ pub(super) struct Given<'a> {
     pub(super) category: Option<Category>,
     pub(super) vitals: &'a [(Timestamp, SignsMeasured)],
     pub(super) flags: &'a [Flag],
+    pub(super) settings: &'a Settings,
 }
 
 /// The next look at somebody who has a category. Who has none is to be sorted, which is another duty.
@@ -111,7 +113,8 @@ fn by_interval(given: &Given<'_>, standing: Standing, last: &Decision) -> Option
         })
         .map(|(at, _)| *at)
         .max();
-    let (due, overdue, why, from) = match next_look(standing) {
+    let held = &given.settings.now().looks;
+    let (due, overdue, why, from) = match held.next_look(standing) {
         NextLook::After { due, overdue } => {
             let why = if standing == Standing::Provisional {
                 Why::Open
@@ -173,6 +176,7 @@ fn first_event(given: &Given<'_>, standing: Standing, since: Timestamp) -> Optio
         events.extend(change.map(|event| (entry.happened_at, event)));
     }
     events.extend(given.flags.iter().map(|(at, _)| (*at, Event::SignsWorse)));
+    events.extend(given.settings.events());
     let (at, event) = events
         .into_iter()
         .filter(|(at, event)| *at > since && event.calls_for_a_look(standing))
@@ -181,7 +185,8 @@ fn first_event(given: &Given<'_>, standing: Standing, since: Timestamp) -> Optio
         started_at: at,
         due_at: at,
         overdue_at: at
-            + if event == Event::SignsWorse {
+            // The transport does not wait longer than this either.
+            + if matches!(event, Event::SignsWorse | Event::Leaving) {
                 AFTER_EVENT
             } else {
                 EVENT_OVERDUE
@@ -212,6 +217,8 @@ fn event(fact: &Fact, level: &mut Option<crate::rules::scores::Consciousness>) -
         }
         Fact::BreathingChecked(check) if check.worse => Some(Event::BreathingWorse),
         Fact::CasualtyMoved(_) => Some(Event::Arrived),
+        // UK practice: sorted again before leaving the scene.
+        Fact::CasualtyLoaded(_) => Some(Event::Leaving),
         fact => {
             let now = fact.signs()?.consciousness?;
             let before = level.replace(now);

@@ -33,6 +33,8 @@ pub enum View {
     /// The reference cards: no part of their own, for what they show changes only with the systems in use, and
     /// then the page is made anew.
     Cards,
+    /// What everybody is known by.
+    Known,
 }
 
 /// Views asked for together: one stream serves every tab of a browser. Sorted, each once.
@@ -44,7 +46,7 @@ pub struct Views(Vec<View>);
 pub enum ViewError {
     /// No such view.
     #[error(
-        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, cards, casualty:ID and words:ID"
+        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, cards, known, casualty:ID and words:ID"
     )]
     Unknown(String),
     /// More than one stream may serve.
@@ -77,6 +79,7 @@ impl fmt::Display for View {
             Self::Lead => f.write_str("lead"),
             Self::Command => f.write_str("command"),
             Self::Cards => f.write_str("cards"),
+            Self::Known => f.write_str("known"),
         }
     }
 }
@@ -97,6 +100,7 @@ impl FromStr for View {
             "lead" => Ok(Self::Lead),
             "command" => Ok(Self::Command),
             "cards" => Ok(Self::Cards),
+            "known" => Ok(Self::Known),
             other => {
                 let (what, id) = other.split_once(':').ok_or_else(unknown)?;
                 let id = id.parse().map_err(|_| unknown())?;

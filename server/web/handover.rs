@@ -151,7 +151,11 @@ fn elapsed(since: Timestamp, now: Timestamp) -> String {
 
 /// What is due, soonest first, with its hour.
 fn due(incident: &Incident, casualty: &Casualty) -> Vec<(String, String)> {
-    let mut due = duties_of(casualty, incident.settings().now());
+    let mut due = duties_of(
+        casualty,
+        incident.settings().now(),
+        incident.has_left(casualty.id),
+    );
     due.sort_by_key(|duty| duty.due_at);
     due.iter()
         .take(DUE)

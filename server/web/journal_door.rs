@@ -36,6 +36,9 @@ pub(super) struct Batch {
     #[serde(default)]
     #[schema(value_type = Option<String>, format = DateTime)]
     pub sent_at: Option<Timestamp>,
+    /// How many more reports the device still keeps to itself.
+    #[serde(default)]
+    pub waiting: u32,
     /// The facts in the order they were reported, at most 50.
     #[schema(value_type = Vec<Report>, max_items = 50)]
     pub facts: Vec<Value>,
@@ -104,6 +107,8 @@ pub(super) async fn append(
         ));
     }
     session.meter(batch.facts.len(), &app.limits)?;
+    // What is in hand here is as good as sent; if it is not taken, the next batch says so.
+    app.sessions.presence.told(session.device, batch.waiting);
     if let Some(sent_at) = batch.sent_at {
         let skew = app.journal.now().duration_since(sent_at);
         tracing::debug!(skew_ms = skew.as_millis(), "a batch arrived");

@@ -21,6 +21,7 @@ use tokio_util::sync::CancellationToken;
 use super::app::App;
 use super::notices::{Notice, notices};
 use super::parts::changed;
+use super::presence::{Contact, contacts};
 use super::problem::Problem;
 use super::session::Session;
 use crate::incident::{BoardId, Deed, DeviceId, HeadSeen, Seq};
@@ -54,6 +55,9 @@ struct Pulse<'a> {
     forms: Seq,
     /// What every screen must be told about the board itself.
     notices: Vec<Notice>,
+    /// Who was last heard of; for the lead alone.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    people: Vec<Contact>,
 }
 
 #[derive(Serialize)]
@@ -86,6 +90,7 @@ pub(super) async fn stream(
         })?;
     }
     let place = Place::take(&app)?;
+    app.sessions.presence.opened(session.device);
     let last = headers
         .get("last-event-id")
         .and_then(|id| id.to_str().ok())
@@ -190,6 +195,11 @@ impl Watcher {
             build: self.app.assets.build(),
             forms,
             notices: notices(&self.app),
+            people: if self.session.role.may(Deed::ManageDevices) {
+                contacts(&self.app)
+            } else {
+                Vec::new()
+            },
         };
         event(name, &pulse)
     }
@@ -230,6 +240,8 @@ impl Drop for Watcher {
     fn drop(&mut self) {
         // Its place in the session is free again.
         self.ended.cancel();
+        let now = self.app.journal.now();
+        self.app.sessions.presence.closed(self.session.device, now);
     }
 }
 

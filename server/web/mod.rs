@@ -35,6 +35,7 @@ mod paper;
 mod parts;
 mod plans;
 mod poster;
+mod presence;
 mod problem;
 mod restoration;
 mod reversal;

@@ -6,11 +6,12 @@ use axum::response::{Html, IntoResponse, Response};
 
 use super::app::App;
 use super::notices::{Notice, notices};
-use super::parts::Stage;
+use super::parts::{Shown, Stage};
 use super::problem::Problem;
 use super::restoration::is_untouched;
 use super::session::Session;
 use crate::incident::{Deed, Incident, Role};
+use crate::live::View;
 
 /// What the layout needs on every page after joining.
 #[derive(Debug)]
@@ -43,6 +44,8 @@ pub(super) struct Frame {
     pub(super) reports: bool,
     pub(super) is_lead: bool,
     pub(super) notices: Vec<Notice>,
+    /// What everybody is known by, on live pages that report.
+    pub(super) known: Vec<String>,
     /// Whether this device keeps a copy of the record.
     pub(super) keeps_record: bool,
     /// Whether a lost board may be rebuilt here.
@@ -58,8 +61,16 @@ impl Frame {
         here: &'static str,
         view: String,
     ) -> Self {
-        let about = incident.description();
+        let reports = session.role.may(Deed::ReportCare);
+        let is_told = reports && !view.is_empty();
+        let view = if is_told {
+            format!("{view},{}", View::Known)
+        } else {
+            view
+        };
         let stage = Stage { app, incident };
+        let known = if is_told { stage.known() } else { Vec::new() };
+        let about = incident.description();
         let text = |words: Option<&crate::incident::Words>| {
             words.map(ToString::to_string).unwrap_or_default()
         };
@@ -81,9 +92,10 @@ impl Frame {
             view,
             here,
             sees_casualties: session.role.may(Deed::SeeCasualties),
-            reports: session.role.may(Deed::ReportCare),
+            reports,
             is_lead: session.role == Role::Lead,
             notices: notices(app),
+            known: known.iter().map(Shown::html).collect(),
             keeps_record: session.role.may(Deed::ReadJournal),
             can_restore: session.role == Role::Lead
                 && !app.journal.is_following()

@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::extract::{Path, Query, State};
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 
 use super::app::App;
@@ -24,7 +24,9 @@ struct BoardPage {
     frame: Frame,
     forms: Forms,
     totals: String,
+    aside: String,
     duties: String,
+    alike: String,
     rows: Vec<String>,
     stock: String,
     /// What only the lead is told; nothing for others.
@@ -58,7 +60,9 @@ pub(super) async fn board(State(app): State<App>, session: Session) -> Result<Re
             },
             forms: Forms::new(&app, incident),
             totals: stage.totals().html(),
+            aside: stage.aside().html(),
             duties: stage.duties().html(),
+            alike: stage.alike().html(),
             rows: rows.drain(..).map(|row| row.html()).collect(),
             stock: stage.stock().html(),
             people: stage.people().html(),
@@ -123,6 +127,13 @@ pub(super) async fn casualty(
 ) -> Result<Response, Problem> {
     session.permit(Deed::SeeCasualties)?;
     let id: CasualtyId = id.parse().map_err(|_| Problem::no_such_page())?;
+    let stands = app
+        .journal
+        .read(|incident| incident.casualty(id).map(|one| one.id));
+    // One person, entered twice: the other number leads here.
+    if let Some(other) = stands.filter(|other| *other != id) {
+        return Ok(Redirect::to(&format!("/casualties/{other}")).into_response());
+    }
     let page = app.journal.read(|incident| {
         let casualty = incident.casualty(id)?;
         let stage = Stage {

@@ -14,6 +14,7 @@ use tokio_util::sync::CancellationToken;
 
 use super::app::App;
 use super::limits::{Limits, Meter};
+use super::presence::Presence;
 use super::problem::Problem;
 use crate::clock::random_bytes;
 use crate::incident::fact::Skill;
@@ -46,6 +47,8 @@ pub struct Session {
 pub struct Sessions {
     cookie: String,
     limits: Limits,
+    /// Who was last heard of.
+    pub(super) presence: Presence,
     by_hash: Mutex<HashMap<[u8; 32], Kept>>,
 }
 
@@ -70,6 +73,7 @@ impl Sessions {
         Self {
             cookie: format!("holdfast-{tail}"),
             limits,
+            presence: Presence::default(),
             by_hash: Mutex::new(by_hash),
         }
     }
@@ -313,9 +317,14 @@ impl FromRequestParts<App> for Session {
     type Rejection = Problem;
 
     async fn from_request_parts(parts: &mut request::Parts, app: &App) -> Result<Self, Problem> {
-        app.sessions
+        let session = app
+            .sessions
             .find(&parts.headers)
-            .ok_or_else(Problem::join_first)
+            .ok_or_else(Problem::join_first)?;
+        app.sessions
+            .presence
+            .heard(session.device, app.journal.now());
+        Ok(session)
     }
 }
 

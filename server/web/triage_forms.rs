@@ -9,7 +9,7 @@ use serde_json::{Map, Value, json};
 use super::view::{Cards, CategoryView};
 use crate::incident::Incident;
 use crate::incident::fact::Skin;
-use crate::rules::triage::notes::Note;
+use crate::rules::triage::notes::RULES;
 use crate::rules::triage::salt_sort::LifesavingIntervention;
 use crate::rules::triage::wording::Profile;
 use crate::rules::triage::{Algorithm, Category, JumpStartVariant, Systems};
@@ -98,6 +98,16 @@ pub(super) fn variant_name(algorithm: Algorithm) -> String {
     format!("{}: {detail}", algorithm.name())
 }
 
+/// When to mind what, as the page's script walks it.
+fn notes() -> Vec<Value> {
+    let written = RULES.iter().map(|rule| {
+        let mut written = serde_json::to_value(rule).unwrap_or_default();
+        written["words"] = json!(rule.note.words());
+        written
+    });
+    written.collect()
+}
+
 /// Everything the page's script walks, as JSON inside a script element.
 fn script(systems: Systems, words: Profile) -> String {
     let never_walked = Algorithm::JumpStart(JumpStartVariant::NeverWalked);
@@ -125,7 +135,7 @@ fn script(systems: Systems, words: Profile) -> String {
         .map(|one| (one.code().to_owned(), Value::from(words.shown(one))))
         .collect();
     let rest = json!({ "adult": systems.adult.code(), "child": systems.child.code(),
-        "never_walked": never_walked.code(), "names": names, "words": shown, "walker": Note::OnlyWalkingWasAsked.words() })
+        "never_walked": never_walked.code(), "names": names, "words": shown, "notes": notes() })
     .to_string();
     // The tables are written by hand into the rest: their steps must keep their order.
     let text = format!("{{\"tables\":{{{}}},{}", tables.join(","), &rest[1..]);

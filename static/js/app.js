@@ -20,9 +20,11 @@ import { Sender } from "./outbox/sender.js";
 import { Waiting } from "./outbox/waiting.js";
 import { startOwn } from "./own.js";
 import { page } from "./page.js";
+import { startPeople } from "./people.js";
 import { startPrint } from "./print.js";
 import { startChips } from "./report/chips.js";
 import { Forms } from "./report/form.js";
+import { startGuard } from "./report/guard.js";
 import { startHold } from "./report/hold.js";
 import { startLeft } from "./report/left.js";
 import { startOdd } from "./report/odd.js";
@@ -70,6 +72,7 @@ if (has("[data-reversal], [data-renew-code]")) attempt(() => startReversal(clock
 if (has("[data-offer], [data-take-command], [data-close-incident]")) attempt(startCommand);
 if (page.device) attempt(startOwn);
 if (page.device) attempt(startGo);
+if (has("[data-gone-quiet]")) attempt(() => startPeople(clock));
 if (has("[data-changes]")) attempt(() => startSeen(clock));
 if (has("[data-restore]")) attempt(startRestore);
 if (page.board) attempt(startReporting);
@@ -82,6 +85,7 @@ function startReporting() {
   attempt(() => new Pill(outbox, clock).start());
   attempt(() => new Waiting(outbox, clock).start());
   if (has("[data-view-name]")) attempt(() => startNumbers(outbox));
+  if (has("[data-guard]") && page.role !== "lead") attempt(() => startGuard(outbox, clock));
   if (has("[data-met]")) attempt(() => new MetHere(outbox).start());
   if (has("[data-form-odd]")) attempt(startOdd);
   if (has("[data-report-form]")) attempt(() => new Forms(outbox, clock, reporter).start());

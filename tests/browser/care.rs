@@ -207,6 +207,9 @@ async fn a_mistake_is_undone_at_once_and_struck_later_and_stays_in_the_log() {
     teo.tap(".mine .card").await;
     teo.see(".timeline .strike").await;
     teo.tap_words(".timeline .strike", "Strike").await;
+    teo.tap_words("[data-view-name=strike] .chips button", "tapped by mistake")
+        .await;
+    teo.tap("[data-view-name=strike] button[type=submit]").await;
     teo.reads(".timeline", "struck").await;
     teo.tap_words(".timeline .strike", "Restore").await;
     teo.reads(".who__words", "with Teo").await;

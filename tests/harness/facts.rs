@@ -20,6 +20,8 @@ pub(crate) const BOARD_ONLY: [&str; 5] = [
 /// Well-known ids in the fixtures.
 pub(crate) const CASUALTY: &str = "019aa000-0000-7000-8000-0000000000c1";
 pub(crate) const WOUND: &str = "019aa000-0000-7000-8000-0000000000a1";
+/// Somebody else, for reports about two records.
+const OTHER: &str = "019aa000-0000-7000-8000-0000000000c2";
 const TRANSPORT: &str = "019aa000-0000-7000-8000-000000000071";
 const DESTINATION: &str = "019aa000-0000-7000-8000-000000000081";
 const HELPER: &str = "019aa000-0000-7000-8000-0000000000d1";
@@ -89,8 +91,9 @@ pub(crate) fn kinds() -> Vec<String> {
 pub(crate) async fn set_the_scene(device: &Device) {
     let registered = json!({ "kind": "casualty.registered/1", "age": "adult", "words": "fixture" });
     device
-        .says(json!({ "casualty": CASUALTY }), registered)
+        .says(json!({ "casualty": CASUALTY }), registered.clone())
         .await;
+    device.says(json!({ "casualty": OTHER }), registered).await;
     let found = json!({ "kind": "wound.found/1", "casualty": CASUALTY, "region": "forearm",
         "side": "left", "flow": "steady" });
     device.says(json!({ "wound": WOUND }), found).await;

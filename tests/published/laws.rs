@@ -6,6 +6,7 @@ use proptest::prelude::*;
 use serde_json::{Value, json};
 
 use holdfast::rules::scores::Consciousness;
+use holdfast::rules::triage::notes::RULES;
 use holdfast::rules::triage::{
     Algorithm, Answer, Answers, Assessment, Category, Edge, Input, Outcome, Table, assess,
 };
@@ -409,17 +410,32 @@ fn written_tables() -> String {
     format!("{{\n{}\n}}\n", lines.join(",\n"))
 }
 
-/// `HOLDFAST_WRITE_TABLES=1` writes the file anew.
+/// When to mind what, as a page is given it.
+fn written_notes() -> String {
+    let lines: Vec<String> = RULES
+        .iter()
+        .map(|rule| {
+            let mut written = serde_json::to_value(rule).expect("OK because a rule is plain data");
+            written["words"] = rule.note.words().into();
+            written.to_string()
+        })
+        .collect();
+    format!("[\n{}\n]\n", lines.join(",\n"))
+}
+
+/// `HOLDFAST_WRITE_TABLES=1` writes the files anew.
 #[test]
 fn the_script_is_tested_with_these_very_tables() {
-    let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/js/triage_tables.json");
-    if std::env::var_os("HOLDFAST_WRITE_TABLES").is_some() {
-        std::fs::write(&file, written_tables()).expect("the file can be written");
+    for (name, now) in [
+        ("triage_tables.json", written_tables()),
+        ("triage_notes.json", written_notes()),
+    ] {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/js");
+        let file = folder.join(name);
+        if std::env::var_os("HOLDFAST_WRITE_TABLES").is_some() {
+            std::fs::write(&file, &now).expect("the file can be written");
+        }
+        let known = std::fs::read_to_string(&file).unwrap_or_default();
+        assert_eq!(known, now, "write tests/js/{name} anew");
     }
-    let known = std::fs::read_to_string(&file).unwrap_or_default();
-    assert_eq!(
-        known,
-        written_tables(),
-        "write tests/js/triage_tables.json anew"
-    );
 }

@@ -10,7 +10,9 @@ mod harness;
 
 mod alarms;
 mod bleeding;
+mod came_late;
 mod command;
+mod contacts;
 mod crash;
 mod door;
 mod faults;
@@ -19,6 +21,8 @@ mod journal_read;
 mod leaving;
 mod limits;
 mod live;
+mod looking_again;
+mod one_person;
 mod openapi;
 mod program;
 mod receipts;

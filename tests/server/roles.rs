@@ -32,6 +32,11 @@ async fn every_door_asks_the_one_table() {
         ("/live/settings".to_owned(), Deed::ChangeSettings),
         ("/live/lead".to_owned(), Deed::ManageDevices),
         ("/kits".to_owned(), Deed::SeeCasualties),
+        ("/cards".to_owned(), Deed::SeeCasualties),
+        ("/live/kits".to_owned(), Deed::SeeCasualties),
+        ("/live/known".to_owned(), Deed::SeeCasualties),
+        // It hands out join codes and what sessions are known by.
+        ("/standby".to_owned(), Deed::ManageDevices),
         ("/journal".to_owned(), Deed::ReadJournal),
         ("/live/board".to_owned(), Deed::SeeCasualties),
         ("/live/next".to_owned(), Deed::SeeCasualties),
@@ -110,10 +115,15 @@ async fn a_watcher_sees_the_summary_and_no_more() {
     teo.registers("woman in a green coat").await;
     let viewer = board.viewer("Vic").await;
     let page = viewer.opens("/summary").await;
-    for code in [&board.join_code, &board.evac_code] {
-        assert!(!page.says(code));
+    // Nobody asked for her to leave: a watcher is told that there is somebody, and not who.
+    assert!(page.says("Not asked for") && !page.says("green coat"));
+    for code in [&board.join_code, &board.evac_code, &board.viewer_code] {
+        assert!(!page.says(&format!("{}-{}", &code[..4], &code[4..])));
     }
-    assert!(!page.says("Join sheet"));
+    assert!(!page.says("Join sheet") && !page.says("href=\"/board\""));
+    let said = json!({ "kind": "note.added/1", "text": "from a watcher" });
+    let refused = viewer.reports(viewer.fact(json!("incident"), said)).await;
+    assert_eq!(refused["problem"]["code"], "not-allowed");
 }
 
 #[tokio::test]

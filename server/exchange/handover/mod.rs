@@ -169,7 +169,8 @@ fn person(casualty: &Casualty) -> String {
         .value()
         .map_or("age not known", |age| age.code());
     let sex = history.sex.map_or("sex not known", |sex| sex.word());
-    let years = history.about_years.map(|years| format!(", about {years}"));
+    let years = casualty.sorting.told.years;
+    let years = years.map(|years| format!(", about {years}"));
     format!("{age}, {sex}{}", years.unwrap_or_default())
 }
 
@@ -289,6 +290,10 @@ const fn is_care(fact: &Fact) -> bool {
         | Fact::CallAnswered(_)
         | Fact::AssessmentAnswered(_)
         | Fact::SignsMeasured(_)
+        | Fact::CasualtySame(_)
+        | Fact::CasualtyDifferent(_)
+        | Fact::LateSeen(_)
+        | Fact::CircumstancesChanged(_)
         | Fact::EntryStruck(_) => false,
     }
 }

@@ -31,7 +31,7 @@ pub fn casualty(incident: &Incident, casualty: &Casualty, leaves: Option<Leaves>
     Handover {
         number: casualty.number,
         age: casualty.age.value().map(|age| age.code().to_owned()),
-        about: history.about_years,
+        about: casualty.sorting.told.years,
         sex: history.sex.map(|sex| sex.word().to_owned()),
         category: casualty
             .urgent_category()

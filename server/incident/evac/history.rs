@@ -1,4 +1,4 @@
-//! What a casualty told: each answer as it was last given.
+//! What a casualty told: each answer as it was last given. The age stands elsewhere, in `told`.
 
 use crate::incident::entry::Entry;
 use crate::incident::fact::{Fact, HistoryTold};
@@ -14,15 +14,7 @@ pub(in crate::incident) fn history(ordered: &[&Entry]) -> HistoryTold {
             ($($field:ident),+) => { $(if said.$field.is_some() { known.$field.clone_from(&said.$field); })+ };
         }
         later!(
-            sex,
-            about_years,
-            injured_at,
-            mechanism,
-            complaints,
-            allergies,
-            medicines,
-            background,
-            other
+            sex, injured_at, mechanism, complaints, allergies, medicines, background, other
         );
     }
     known

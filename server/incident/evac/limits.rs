@@ -58,6 +58,7 @@ pub(super) fn groups(incident: &Incident) -> BTreeMap<CasualtyId, u32> {
             .evac
             .as_ref()
             .and_then(|(_, asked)| asked.together_with)
+            .map(|other| incident.sames().standing(other))
             .filter(|other| *other != casualty.id)
         else {
             continue;

@@ -26,6 +26,7 @@ use super::about::About;
 use super::entry::Entry;
 use super::fact::Fact;
 use super::ids::{CasualtyId, DestinationId, Seq, TransportId};
+use super::sames::Sames;
 use super::state::Incident;
 use super::text::{Note, Words};
 
@@ -102,14 +103,14 @@ pub enum Wish {
 }
 
 impl Evacuation {
-    /// Folds unstruck entries, in any order of presentation.
-    pub(super) fn fold(entries: &[&Entry]) -> Self {
+    /// Folds unstruck entries, in any order of presentation; whoever has several records goes under the one that stands.
+    pub(super) fn fold(entries: &[&Entry], sames: &Sames) -> Self {
         let mut ordered: Vec<&Entry> = entries.to_vec();
         ordered.sort_by_key(|entry| entry.order());
         let mut evacuation = Self::default();
         let mut moves: BTreeMap<TransportId, transport::Moves> = BTreeMap::new();
         for entry in ordered {
-            evacuation.take(entry, &mut moves);
+            evacuation.take(entry, &mut moves, sames);
         }
         for (id, moved) in moves {
             if let Some(transport) = moved.into_transport(id) {
@@ -119,14 +120,19 @@ impl Evacuation {
         evacuation
     }
 
-    fn take(&mut self, entry: &Entry, moves: &mut BTreeMap<TransportId, transport::Moves>) {
+    fn take(
+        &mut self,
+        entry: &Entry,
+        moves: &mut BTreeMap<TransportId, transport::Moves>,
+        sames: &Sames,
+    ) {
         match entry.about {
             About::Transport(id) => {
                 let left = moves.entry(id).or_default().take(entry);
                 self.follow(id, left);
             }
             About::Destination(id) => destination::take(&mut self.destinations, id, entry),
-            About::Casualty(id) => self.take_casualty(id, entry, moves),
+            About::Casualty(id) => self.take_casualty(sames.standing(id), entry, moves),
             About::Incident => match &entry.fact {
                 Fact::PlanAsked(_) => self.plan_asked_at = Some(entry.happened_at),
                 Fact::SituationReported(told) => self.situation.take(told, entry),
@@ -238,12 +244,13 @@ impl Incident {
         &self,
         added: &[Arc<Entry>],
         struck: &HashSet<Seq>,
+        sames: &Sames,
     ) -> Evacuation {
         let known = self.moving.iter().filter_map(|seq| self.entry(*seq));
         let standing: Vec<&Entry> = known
             .chain(added.iter().map(Arc::as_ref))
             .filter(|entry| entry.fact.moves_people() && !struck.contains(&entry.seq))
             .collect();
-        Evacuation::fold(&standing)
+        Evacuation::fold(&standing, sames)
     }
 }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::incident::ids::DeviceId;
+use crate::incident::ids::{CasualtyId, DeviceId, Seq};
 use crate::incident::text::{Note, Words};
 pub use crate::rules::triage::ApparentAge;
 use crate::rules::triage::{Category, StartAnswers};
@@ -59,6 +59,30 @@ pub struct CasualtyMoved {
     /// The place, at most 80 characters.
     #[schema(value_type = String, max_length = 80)]
     pub place: Words,
+}
+
+/// Two records are of one person: decided where the lead says it, proposed where a helper does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CasualtySame {
+    /// The other record.
+    pub other: CasualtyId,
+}
+
+/// Two records are of two people, whatever was said before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CasualtyDifferent {
+    /// The other record.
+    pub other: CasualtyId,
+}
+
+/// The lead has seen what came late about a casualty.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LateSeen {
+    /// Up to this position.
+    pub through: Seq,
 }
 
 /// A person assigned a category, with or without a guided assessment.

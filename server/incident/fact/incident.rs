@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::incident::ids::{BoardId, EntryId, EpochId};
 use crate::incident::role::Role;
 use crate::incident::text::{Note, Words};
+use crate::rules::triage::retriage::Event;
 
 /// The board was opened.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -102,6 +103,46 @@ pub struct HelperJoined {
     pub skill: Skill,
     /// In which role.
     pub role: Role,
+}
+
+/// Something changed for everybody at once: who was set aside or moved on is looked at again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CircumstancesChanged {
+    /// What.
+    pub change: Circumstance,
+    /// More about it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<String>, max_length = 280)]
+    pub note: Option<Note>,
+}
+
+/// What can change for everybody at once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Circumstance {
+    /// More people, material or transport came.
+    MoreHelp,
+    /// The weather or the shelter is another one.
+    Shelter,
+}
+
+impl Circumstance {
+    /// The words of the record.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::MoreHelp => "more help came",
+            Self::Shelter => "weather or shelter changed",
+        }
+    }
+
+    /// What it means for looking again.
+    pub const fn event(self) -> Event {
+        match self {
+            Self::MoreHelp => Event::MoreResources,
+            Self::Shelter => Event::ShelterChanged,
+        }
+    }
 }
 
 /// A remark about anything.

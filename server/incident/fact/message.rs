@@ -134,7 +134,7 @@ pub struct HistoryTold {
     /// Sex.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sex: Option<Sex>,
-    /// About how old in years, 0 to 120.
+    /// About how old in years, 0 to 120. Read, and not reported so any more: that is `casualty.told/1`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(maximum = 120)]
     pub about_years: Option<u16>,

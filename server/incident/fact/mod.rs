@@ -30,8 +30,9 @@ pub use care::{
     WoundFound, WoundLooked,
 };
 pub use casualty::{
-    ApparentAge, Assessment, CasualtyDescribed, CasualtyMoved, CasualtyRegistered, CasualtyTaken,
-    CategoryAssigned, EvacCancelled, EvacPriority, EvacRequested, Posture,
+    ApparentAge, Assessment, CasualtyDescribed, CasualtyDifferent, CasualtyMoved,
+    CasualtyRegistered, CasualtySame, CasualtyTaken, CategoryAssigned, EvacCancelled, EvacPriority,
+    EvacRequested, LateSeen, Posture,
 };
 pub use destination::{
     Ability, DestinationAdded, DestinationChanged, DestinationKind, Minutes, Places, TravelTold,
@@ -42,8 +43,8 @@ pub use evac::{
     EvacPinned, Need, PlanAsked,
 };
 pub use incident::{
-    BoardContinued, ContinuedFrom, EntryStruck, HelperJoined, IncidentClosed, IncidentDescribed,
-    IncidentOpened, NoteAdded, Skill,
+    BoardContinued, Circumstance, CircumstancesChanged, ContinuedFrom, EntryStruck, HelperJoined,
+    IncidentClosed, IncidentDescribed, IncidentOpened, NoteAdded, Skill,
 };
 pub use message::{
     CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, PickUpTold, Sex,
@@ -121,6 +122,12 @@ facts! {
     CasualtyTaken(CasualtyTaken) = "casualty.taken/1", about Casualty;
     /// A casualty is now at another place.
     CasualtyMoved(CasualtyMoved) = "casualty.moved/1", about Casualty;
+    /// Two records are of one person.
+    CasualtySame(CasualtySame) = "casualty.same/1", about Casualty;
+    /// Two records are of two people.
+    CasualtyDifferent(CasualtyDifferent) = "casualty.different/1", about Casualty;
+    /// What came late was seen.
+    LateSeen(LateSeen) = "late.seen/1", about Casualty;
     /// A triage category was assigned.
     CategoryAssigned(CategoryAssigned) = "category.assigned/1", about Casualty;
     /// A wound was found.
@@ -225,6 +232,8 @@ facts! {
     HelperTrained(HelperTrained) = "helper.trained/1", about Incident;
     /// The lead named what somebody counts as.
     HelperNamed(HelperNamed) = "helper.trained/2", about Incident;
+    /// Something changed for everybody at once.
+    CircumstancesChanged(CircumstancesChanged) = "circumstances.changed/1", about Incident;
     /// The triage systems were chosen.
     TriageChosen(TriageChosen) = "triage.chosen/1", about Incident;
     /// A casualty did or did not answer the call to everybody.
@@ -293,7 +302,7 @@ impl Fact {
         matches!(self, Self::ExposureReported(_) | Self::ExposureSeen(_))
     }
 
-    /// Whether this report is a setting of the whole incident.
+    /// Whether this report is a setting of the whole incident, or changes something for everybody.
     pub const fn sets(&self) -> bool {
         matches!(
             self,
@@ -301,6 +310,7 @@ impl Fact {
                 | Self::HelperTrained(_)
                 | Self::HelperNamed(_)
                 | Self::TriageChosen(_)
+                | Self::CircumstancesChanged(_)
         )
     }
 

@@ -178,6 +178,21 @@ settings! {
     SortWithin "sort_within": "Sort everybody within", Lead,
         "our default",
         minutes!(1 to 30, sort_within);
+    LookImmediate "look_immediate": "Look again at the immediate every", Lead,
+        "common practice: unstable every 5 (US field teaching)",
+        minutes!(1 to 30, looks.immediate);
+    LookDelayed "look_delayed": "Look again at the delayed every", Lead,
+        "common practice: stable every 15 (US field teaching); Canadian scale, levels 2 and 3",
+        minutes!(5 to 60, looks.delayed);
+    LookMinor "look_minor": "Look again at the minor every", Lead,
+        "common practice, after levels 3 and 4 of the Canadian scale",
+        minutes!(5 to 120, looks.minor);
+    LookExpectant "look_expectant": "Look again at the expectant every", Lead,
+        "common practice; SALT: again whenever resources change",
+        minutes!(5 to 120, looks.expectant);
+    LookOpen "look_open": "Go on with a begun assessment within", Lead,
+        "common practice",
+        minutes!(1 to 30, looks.open);
     DaysToWait "days_to_wait": "Further days to plan dressings for", Lead,
         "dressing changes at least every 24 h: JTS Clinical Practice Guideline 62",
         Kind::Number(Number {

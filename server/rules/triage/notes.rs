@@ -2,8 +2,10 @@
 //!
 //! Owns the notes. Promises: a note never changes a category; it is shown beside it.
 
-use super::algorithm::Algorithm;
+use serde::Serialize;
+
 use super::answer::{Answer, Input};
+use super::assess::Assessment;
 use super::category::Category;
 use super::sheet::Sheet;
 
@@ -43,6 +45,15 @@ impl Note {
         }
     }
 
+    /// Whether it belongs on the board: that walkers can hide something is true of each of them, and would hide the
+    /// rest; what an expectant casualty lacks is told there in its own words.
+    pub const fn is_told_on_the_board(self) -> bool {
+        !matches!(
+            self,
+            Self::OnlyWalkingWasAsked | Self::ExpectantNeedsGrounds
+        )
+    }
+
     /// Who says so.
     pub const fn source(self) -> &'static str {
         match self {
@@ -60,47 +71,134 @@ impl Note {
     }
 }
 
+/// When a note is to be minded: everything that is set must hold.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Rule {
+    /// Which note; left out of what a phone is given, which gets its words.
+    #[serde(skip)]
+    pub note: Note,
+    /// The systems it is about; empty is any.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    pub systems: &'static [&'static str],
+    /// The category that the answers settle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub settled: Option<Category>,
+    /// Questions answered yes.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    pub yes: &'static [Input],
+    /// A number that lies over this.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub above: Option<(Input, u16)>,
+    /// A number that lies under this.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below: Option<(Input, u16)>,
+    /// A number that is just this.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub exactly: Option<(Input, u16)>,
+}
+
+/// Nothing set: what the rules below are written on.
+const ANY: Rule = Rule {
+    note: Note::SlowBreathing,
+    systems: &[],
+    settled: None,
+    yes: &[],
+    above: None,
+    below: None,
+    exactly: None,
+};
+/// Minor because of walking.
+const WALKER: Rule = Rule {
+    settled: Some(Category::Minor),
+    yes: &[Input::Walks],
+    ..ANY
+};
+
+/// Every rule, drawn on the board and walked by a phone: one table for both.
+pub const RULES: [Rule; 9] = [
+    Rule {
+        note: Note::SlowBreathing,
+        systems: &["start"],
+        below: Some((Input::BreathsPerMinute, 10)),
+        ..ANY
+    },
+    Rule {
+        note: Note::WalkerBreathesFast,
+        systems: &["start"],
+        yes: &[Input::Walks, Input::BreathingOver30],
+        ..WALKER
+    },
+    Rule {
+        note: Note::WalkerBreathesFast,
+        systems: &["start"],
+        above: Some((Input::BreathsPerMinute, 30)),
+        ..WALKER
+    },
+    Rule {
+        note: Note::WalkerBreathesFast,
+        systems: &["jumpstart"],
+        above: Some((Input::BreathsPerMinute, 45)),
+        ..WALKER
+    },
+    Rule {
+        note: Note::WalkerBreathesFast,
+        systems: &["mitt"],
+        above: Some((Input::BreathsPerMinute, 23)),
+        ..WALKER
+    },
+    Rule {
+        note: Note::WalkerBleeds,
+        yes: &[Input::Walks, Input::SevereBleeding],
+        ..WALKER
+    },
+    Rule {
+        note: Note::OnlyWalkingWasAsked,
+        ..WALKER
+    },
+    Rule {
+        note: Note::AgeExactlyTwo,
+        exactly: Some((Input::AgeYears, 2)),
+        ..ANY
+    },
+    Rule {
+        note: Note::ExpectantNeedsGrounds,
+        settled: Some(Category::Expectant),
+        ..ANY
+    },
+];
+
+impl Rule {
+    fn holds(&self, sheet: &Sheet, assessment: &Assessment) -> bool {
+        let answers = sheet.answers();
+        let number = |limit: Option<(Input, u16)>, meets: fn(u16, u16) -> bool| {
+            limit.is_none_or(|(input, limit)| {
+                answers.number(input).is_some_and(|one| meets(one, limit))
+            })
+        };
+        let is_settled =
+            |category| assessment.is_final() && assessment.category() == Some(category);
+        let system = sheet.algorithm().table().algorithm;
+        (self.systems.is_empty() || self.systems.contains(&system))
+            && self.settled.is_none_or(is_settled)
+            && self
+                .yes
+                .iter()
+                .all(|input| answers.answer(*input) == Some(Answer::Yes))
+            && number(self.above, |one, limit| one > limit)
+            && number(self.below, |one, limit| one < limit)
+            && number(self.exactly, |one, limit| one == limit)
+    }
+}
+
 /// What to mind about this sheet, in no order of weight.
 pub fn notes(sheet: &Sheet) -> Vec<Note> {
-    let answers = sheet.answers();
-    let said_yes = |input| answers.answer(input) == Some(Answer::Yes);
-    let breaths = answers.number(Input::BreathsPerMinute);
-    let algorithm = sheet.algorithm();
-    let category = sheet.assess();
-    let minor_by_walking = category.is_final()
-        && category.category() == Some(Category::Minor)
-        && said_yes(Input::Walks);
-    let breathes_fast = match algorithm {
-        Algorithm::Start(_) => said_yes(Input::BreathingOver30) || breaths > Some(30),
-        Algorithm::JumpStart(_) => breaths > Some(45),
-        Algorithm::Mitt => breaths > Some(23),
-        Algorithm::Salt | Algorithm::TenSecond => false,
-    };
-    let mut notes = Vec::new();
-    let mut note_if = |applies: bool, note: Note| {
-        if applies {
-            notes.push(note);
+    let assessment = sheet.assess();
+    let mut notes: Vec<Note> = Vec::new();
+    for rule in RULES.iter().filter(|rule| rule.holds(sheet, &assessment)) {
+        if !notes.contains(&rule.note) {
+            notes.push(rule.note);
         }
-    };
-    let is_start = matches!(algorithm, Algorithm::Start(_));
-    note_if(
-        is_start && breaths.is_some_and(|breaths| breaths < 10),
-        Note::SlowBreathing,
-    );
-    note_if(minor_by_walking && breathes_fast, Note::WalkerBreathesFast);
-    note_if(
-        minor_by_walking && said_yes(Input::SevereBleeding),
-        Note::WalkerBleeds,
-    );
-    note_if(minor_by_walking, Note::OnlyWalkingWasAsked);
-    note_if(
-        answers.number(Input::AgeYears) == Some(2),
-        Note::AgeExactlyTwo,
-    );
-    note_if(
-        category.possible.contains(&Category::Expectant) && category.is_final(),
-        Note::ExpectantNeedsGrounds,
-    );
+    }
     notes
 }
 

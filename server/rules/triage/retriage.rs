@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use super::algorithm::ApparentAge;
 use super::category::Category;
+use crate::rules::bleeding::Minutes;
 
 /// Where a casualty stands, as far as the next look is concerned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -45,29 +46,67 @@ pub enum NextLook {
     OnceByAnother,
 }
 
-/// The default interval for `standing`, for somebody still here.
-pub const fn next_look(standing: Standing) -> NextLook {
-    const fn after(due: u64, overdue: u64) -> NextLook {
-        NextLook::After {
-            due: Duration::from_mins(due),
-            overdue: Duration::from_mins(overdue),
+/// How long after one look the next is due, by category; it is overdue after twice that.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Intervals {
+    /// Immediate, and not evacuated yet.
+    pub immediate: Minutes,
+    /// Delayed.
+    pub delayed: Minutes,
+    /// Minor: walkers can hide a burnt airway.
+    pub minor: Minutes,
+    /// Expectant: looked at again as resources change.
+    pub expectant: Minutes,
+    /// Assessed with questions left open.
+    pub open: Minutes,
+}
+
+impl Default for Intervals {
+    fn default() -> Self {
+        Self {
+            immediate: Minutes(5),
+            delayed: Minutes(15),
+            minor: Minutes(30),
+            expectant: Minutes(30),
+            open: Minutes(5),
         }
     }
-    const fn when_free(overdue: u64) -> NextLook {
-        NextLook::WhenFree {
-            overdue: Duration::from_mins(overdue),
+}
+
+/// The interval for `standing` by default, for somebody still here.
+pub fn next_look(standing: Standing) -> NextLook {
+    Intervals::default().next_look(standing)
+}
+
+impl Intervals {
+    /// The interval for `standing`, for somebody still here.
+    pub const fn next_look(&self, standing: Standing) -> NextLook {
+        const fn after(due: Minutes) -> NextLook {
+            NextLook::After {
+                due: Duration::from_mins(due.0 as u64),
+                overdue: Duration::from_mins(due.0 as u64 * 2),
+            }
         }
-    }
-    match standing {
-        Standing::Untriaged => after(0, 5),
-        Standing::Provisional | Standing::Triaged(Category::Immediate) => after(5, 10),
-        Standing::Triaged(Category::Delayed) => after(15, 30),
-        // Walkers can hide a burnt airway; and the expectant are looked at again as resources change.
-        Standing::Triaged(Category::Minor | Category::Expectant) => after(30, 60),
-        Standing::WalkedUnseen => when_free(30),
-        // Ten Second Triage leaves the formal step to clinicians.
-        Standing::Triaged(Category::NotBreathing) => when_free(10),
-        Standing::Triaged(Category::Dead) => NextLook::OnceByAnother,
+        const fn when_free(overdue: u64) -> NextLook {
+            NextLook::WhenFree {
+                overdue: Duration::from_mins(overdue),
+            }
+        }
+        match standing {
+            Standing::Untriaged => NextLook::After {
+                due: Duration::ZERO,
+                overdue: Duration::from_mins(5),
+            },
+            Standing::Provisional => after(self.open),
+            Standing::Triaged(Category::Immediate) => after(self.immediate),
+            Standing::Triaged(Category::Delayed) => after(self.delayed),
+            Standing::Triaged(Category::Minor) => after(self.minor),
+            Standing::Triaged(Category::Expectant) => after(self.expectant),
+            Standing::WalkedUnseen => when_free(30),
+            // Ten Second Triage leaves the formal step to clinicians.
+            Standing::Triaged(Category::NotBreathing) => when_free(10),
+            Standing::Triaged(Category::Dead) => NextLook::OnceByAnother,
+        }
     }
 }
 

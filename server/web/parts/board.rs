@@ -3,11 +3,12 @@
 use askama::Template;
 
 use super::super::view::{
-    CasualtyView, CategoryView, DutyView, Moment, ShortView, StockView, short, stock,
+    CasualtyView, CategoryView, DutyView, Moment, Pair, ShortView, StockView, short, stock,
 };
 use super::{Shown, Stage, draw};
 use crate::incident::{Bleeding, Casualty, DeviceId, Duty};
 use crate::rules::triage::Category;
+use crate::rules::triage::retriage::{Event, Standing};
 
 #[derive(Template)]
 #[template(path = "parts/totals.html")]
@@ -23,6 +24,19 @@ struct TotalsPart {
     /// Items of which none is left, and how many are low.
     out: Vec<&'static str>,
     low: usize,
+}
+
+#[derive(Template)]
+#[template(path = "parts/alike.html")]
+struct AlikePart {
+    pairs: Vec<Pair>,
+}
+
+/// Who was set aside because there was not enough here for them.
+#[derive(Template)]
+#[template(path = "parts/aside.html")]
+struct Aside {
+    who: Vec<CasualtyView>,
 }
 
 #[derive(Template)]
@@ -53,7 +67,9 @@ struct PersonView {
     name: String,
     role: &'static str,
     skill: &'static str,
-    casualties: usize,
+    /// The numbers of the casualties they have: "4, 7".
+    casualties: String,
+    device: String,
 }
 
 #[derive(Template)]
@@ -108,8 +124,25 @@ impl Stage<'_> {
         })
     }
 
+    /// Those whom more help gives another chance (`Event::MoreResources`), while they are still here.
+    pub(in crate::web) fn aside(&self) -> Shown {
+        self.show("aside", None, self.due_touched(), || {
+            let waits = |one: &&Casualty| {
+                let standing = one.urgent_category().map(Standing::Triaged);
+                standing.is_some_and(|standing| Event::MoreResources.calls_for_a_look(standing))
+                    && !self.incident.has_left(one.id)
+            };
+            let who = self.incident.casualties().filter(waits);
+            draw(&Aside {
+                who: who
+                    .map(|one| CasualtyView::of(one, self.incident))
+                    .collect(),
+            })
+        })
+    }
+
     pub(in crate::web) fn duties(&self) -> Shown {
-        let touched = self.all_touched().max(self.incident.touched().stock);
+        let touched = self.due_touched().max(self.incident.touched().stock);
         self.show("duties", None, touched, || {
             let (low, out) = short(self.incident)
                 .into_iter()
@@ -130,6 +163,22 @@ impl Stage<'_> {
                 later: draw_all(&later),
                 out,
                 low,
+            })
+        })
+    }
+
+    /// Records that may be of one person: what helpers think, and what the board points out.
+    pub(in crate::web) fn alike(&self) -> Shown {
+        self.show("alike", None, self.all_touched(), || {
+            let incident = self.incident;
+            let thought = incident.sames().proposals();
+            let thought: Vec<Pair> = thought
+                .map(|one| Pair::of_proposal(&one, incident))
+                .collect();
+            let alike = incident.alike();
+            let alike = alike.iter().map(|one| Pair::of_alike(one, incident));
+            draw(&AlikePart {
+                pairs: thought.into_iter().chain(alike).collect(),
             })
         })
     }
@@ -174,7 +223,16 @@ impl Stage<'_> {
     }
 
     pub(in crate::web) fn people(&self) -> Shown {
-        self.show("people", None, self.all_touched(), || {
+        self.show("people", None, self.due_touched(), || {
+            let has = |device| {
+                let all = self.incident.casualties();
+                let held = all.filter(|one| one.helpers().any(|helper| helper == device));
+                let numbers: Vec<String> = held
+                    .filter(|one| !self.incident.has_left(one.id))
+                    .map(|one| one.number.to_string())
+                    .collect();
+                numbers.join(", ")
+            };
             let people = self
                 .incident
                 .people()
@@ -182,7 +240,8 @@ impl Stage<'_> {
                     name: person.name.to_string(),
                     role: person.role.code(),
                     skill: person.skill.words(),
-                    casualties: self.has(person.device),
+                    casualties: has(person.device),
+                    device: person.device.to_string(),
                 })
                 .collect();
             draw(&People { people })

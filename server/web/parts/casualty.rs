@@ -82,24 +82,41 @@ struct Struck<'a> {
     number: u32,
 }
 
+/// A part of a record that another one stands for.
+#[derive(Template)]
+#[template(path = "parts/joined.html")]
+struct Joined<'a> {
+    part: &'a str,
+    own: u32,
+    id: String,
+    number: u32,
+}
+
 impl Stage<'_> {
-    /// The page of a casualty whose registration was struck: it says so, and offers nothing more to report.
-    /// Nobody for an id the board has never heard of.
-    pub(super) fn struck_casualty(&self, id: CasualtyId) -> Vec<Shown> {
-        let Some(number) = self.incident.number(id) else {
+    /// The page of a record that is not on the board: struck, or joined to another. It says so, and offers nothing more
+    /// to report. Nobody for an id the board has never heard of.
+    pub(super) fn absent(&self, id: CasualtyId) -> Vec<Shown> {
+        let Some(own) = self.incident.own_number(id) else {
             return Vec::new();
         };
+        let joined = self.incident.casualty(id);
         [
             "who", "does", "sorted", "signs", "wounds", "state", "timeline",
         ]
         .into_iter()
         .map(|name| {
             let part = format!("{name}-{id}");
-            self.show(&part, None, self.all_touched(), || {
-                draw(&Struck {
+            self.show(&part, None, self.all_touched(), || match joined {
+                Some(casualty) => draw(&Joined {
                     part: &part,
-                    number,
-                })
+                    own,
+                    id: casualty.id.to_string(),
+                    number: casualty.number,
+                }),
+                None => draw(&Struck {
+                    part: &part,
+                    number: own,
+                }),
             })
         })
         .collect()
@@ -143,7 +160,8 @@ impl Stage<'_> {
             self.touched(casualty)
                 .max(self.incident.touched().materials),
             || {
-                let duties = duties_of(casualty, self.incident.settings().now());
+                // Only those of bleeding care are drawn here, and they go on until somebody else has the casualty.
+                let duties = duties_of(casualty, self.incident.settings().now(), false);
                 let wounds = casualty
                     .wounds
                     .iter()

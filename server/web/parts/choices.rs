@@ -27,6 +27,7 @@ pub(in crate::web) struct Choices {
     pub(in crate::web) takers: String,
     pub(in crate::web) names: String,
     pub(in crate::web) others: String,
+    pub(in crate::web) records: String,
     pub(in crate::web) places: String,
     pub(in crate::web) kits: String,
 }
@@ -58,6 +59,12 @@ struct Others {
 }
 
 #[derive(Template)]
+#[template(path = "parts/choices_records.html")]
+struct Records {
+    records: Vec<(String, String)>,
+}
+
+#[derive(Template)]
 #[template(path = "parts/choices_kits.html")]
 struct Kits {
     kits: Vec<(String, String)>,
@@ -73,20 +80,21 @@ struct WordList {
 impl Stage<'_> {
     /// For a page that is being made.
     pub(in crate::web) fn choices(&self) -> Choices {
-        let [people, takers, names, others, places, kits] =
+        let [people, takers, names, others, records, places, kits] =
             self.choice_parts().map(|shown| shown.html());
         Choices {
             people,
             takers,
             names,
             others,
+            records,
             places,
             kits,
         }
     }
 
     /// In the order of [`Choices`].
-    pub(super) fn choice_parts(&self) -> [Shown; 6] {
+    pub(super) fn choice_parts(&self) -> [Shown; 7] {
         let touched = self.incident.touched();
         [
             self.show("choices-people", None, touched.people, || {
@@ -109,6 +117,11 @@ impl Stage<'_> {
             self.show("choices-others", None, self.all_touched(), || {
                 draw(&Others {
                     others: self.others(),
+                })
+            }),
+            self.show("choices-records", None, self.all_touched(), || {
+                draw(&Records {
+                    records: self.others(),
                 })
             }),
             self.show("choices-places", None, touched.casualties, || {

@@ -11,6 +11,7 @@ mod entries;
 mod evac;
 mod exposures;
 mod kits;
+mod known;
 mod next;
 mod settings;
 mod signs;
@@ -66,6 +67,7 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 }
                 View::Summary => changed.parts.extend(stage.summary().after(since)),
                 View::Lead => changed.parts.extend(stage.exposures().after(since)),
+                View::Known => stage.known_since(since, &mut changed),
                 View::Kits => changed.parts.extend(stage.kits().after(since)),
                 View::Command => changed.parts.extend(stage.briefing().after(since)),
                 View::Settings => changed.parts.extend(stage.settings().after(since)),
@@ -172,6 +174,11 @@ impl Stage<'_> {
         touched.casualties.max(touched.people).max(touched.settings)
     }
 
+    /// The last position that may have changed what is due: leaving ends some of it.
+    fn due_touched(&self) -> Seq {
+        self.all_touched().max(self.incident.touched().evac)
+    }
+
     fn touched(&self, casualty: &Casualty) -> Seq {
         let touched = self.incident.touched();
         casualty.last_seq.max(touched.people).max(touched.settings)
@@ -180,7 +187,9 @@ impl Stage<'_> {
     fn board_since(&self, since: Seq, changed: &mut Changed) {
         for shown in [
             self.totals(),
+            self.aside(),
             self.duties(),
+            self.alike(),
             self.stock(),
             self.people(),
             self.leaving(),
@@ -210,8 +219,10 @@ impl Stage<'_> {
     }
 
     fn casualty_since(&self, id: CasualtyId, since: Seq, changed: &mut Changed) {
-        let Some(casualty) = self.incident.casualty(id) else {
-            let parts = self.struck_casualty(id);
+        // A record that was joined to another is not a page of its own any more.
+        let here = self.incident.casualty(id).filter(|one| one.id == id);
+        let Some(casualty) = here else {
+            let parts = self.absent(id);
             changed
                 .parts
                 .extend(parts.into_iter().filter_map(|part| part.after(since)));

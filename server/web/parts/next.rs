@@ -57,7 +57,7 @@ impl Stage<'_> {
         self.show(
             &id.clone(),
             None,
-            self.all_touched().max(self.incident.touched().materials),
+            self.due_touched().max(self.incident.touched().materials),
             || {
                 let duty = self.duties_for(device).into_iter().next();
                 let casualty = duty
@@ -92,7 +92,7 @@ impl Stage<'_> {
 
     pub(in crate::web) fn calls(&self, device: DeviceId) -> Shown {
         let id = format!("calls-{device}");
-        self.show(&id.clone(), None, self.all_touched(), || {
+        self.show(&id.clone(), None, self.due_touched(), || {
             let calls = self
                 .incident
                 .duties()
@@ -112,7 +112,7 @@ impl Stage<'_> {
 
     pub(in crate::web) fn mine(&self, device: DeviceId) -> Shown {
         let id = format!("mine-{device}");
-        self.show(&id.clone(), None, self.all_touched(), || {
+        self.show(&id.clone(), None, self.due_touched(), || {
             let duties = self.duties_for(device);
             let duties = duties
                 .iter()

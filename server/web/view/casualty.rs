@@ -1,11 +1,14 @@
 //! A casualty as drawn in a row, in a band and on paper.
 
 use super::category::CategoryView;
+use super::dispute::{Dispute, disputes};
+use super::records::{LateView, also, late_seen};
 use super::time::Moment;
 use super::wound::WoundView;
 use crate::incident::fact::{ApparentAge, EvacPriority, Posture};
 use crate::incident::{Bleeding, Casualty, Incident};
 use crate::rules::bleeding::State;
+use crate::rules::triage::notes::notes;
 
 /// A casualty.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,8 +22,14 @@ pub(crate) struct CasualtyView {
     pub(crate) age: &'static str,
     pub(crate) place: String,
     pub(crate) tag: String,
-    /// Every place that stands, when people disagree.
-    pub(crate) places: Vec<String>,
+    /// Other numbers under which they were entered too, with the report that takes them apart again.
+    pub(crate) also: Vec<(u32, String)>,
+    /// What came late, changed this and was not seen by the lead.
+    pub(crate) late: Vec<LateView>,
+    /// The report that the lead has seen it.
+    pub(crate) late_seen: String,
+    /// Single answers given in ignorance of each other, besides the category.
+    pub(crate) disputes: Vec<Dispute>,
     pub(crate) wounds: Vec<WoundView>,
     pub(crate) dressings: u32,
     /// "2 packing gauze, 1 pressure bandage".
@@ -30,6 +39,8 @@ pub(crate) struct CasualtyView {
     pub(crate) holders: String,
     pub(crate) evac: Option<EvacView>,
     pub(crate) bleeds: bool,
+    /// What to mind about how they were sorted, beside their category.
+    pub(crate) minds: Vec<String>,
     /// Vital signs got worse since the last category; when it was seen.
     pub(crate) worse: String,
     /// Where they stand among the others: sorts as text.
@@ -49,16 +60,6 @@ impl CasualtyView {
     /// Draws a casualty of an incident.
     pub(crate) fn of(casualty: &Casualty, incident: &Incident) -> Self {
         let dressings = casualty.dressings();
-        let places = if casualty.place.is_disputed() {
-            casualty
-                .place
-                .all()
-                .iter()
-                .map(|given| format!("{} ({} {})", given.value, given.by, super::hour(given.at)))
-                .collect()
-        } else {
-            Vec::new()
-        };
         Self {
             id: casualty.id.to_string(),
             number: casualty.number,
@@ -75,7 +76,10 @@ impl CasualtyView {
                 .value()
                 .map(ToString::to_string)
                 .unwrap_or_default(),
-            places,
+            also: also(casualty, incident),
+            late: LateView::all(casualty, incident),
+            late_seen: late_seen(casualty),
+            disputes: disputes(casualty),
             wounds: casualty
                 .wounds
                 .iter()
@@ -101,6 +105,7 @@ impl CasualtyView {
                 at: (*at).into(),
             }),
             bleeds: casualty.bleeding() <= Bleeding::Held,
+            minds: minds(casualty),
             worse: casualty
                 .worse_since_sorted()
                 .last()
@@ -121,13 +126,32 @@ pub(crate) fn names(casualty: &Casualty, incident: &Incident) -> String {
     names.join(", ")
 }
 
+/// Of every decision that stands: what its answers say to mind, and what is short where it is expectant.
+fn minds(casualty: &Casualty) -> Vec<String> {
+    let standing = casualty.category.all().iter();
+    let decisions = standing.filter_map(|one| casualty.sorting.decision_at(one.seq));
+    let mut minds: Vec<String> = Vec::new();
+    for decision in decisions {
+        let short_of = decision.short_of.iter();
+        let short_of = short_of.map(|short| format!("short of {short}"));
+        let noted = decision.sheet.iter().flat_map(notes);
+        let noted = noted.filter(|note| note.is_told_on_the_board());
+        for words in short_of.chain(noted.map(|note| note.words().to_owned())) {
+            if !minds.contains(&words) {
+                minds.push(words);
+            }
+        }
+    }
+    minds
+}
+
 fn age(casualty: &Casualty) -> Option<&'static str> {
     let said = casualty.age.value().copied();
     said.filter(|age| *age != ApparentAge::Unknown)
         .map(ApparentAge::code)
 }
 
-fn words(casualty: &Casualty) -> String {
+pub(super) fn words(casualty: &Casualty) -> String {
     match (casualty.words.value(), age(casualty)) {
         (Some(words), None | Some("adult")) => words.to_string(),
         (Some(words), Some(age)) if words.as_str().contains(age) => words.to_string(),

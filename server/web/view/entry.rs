@@ -1,12 +1,7 @@
 //! An entry in words, for the log, a casualty's timeline and the list of changes.
 
-use jiff::SignedDuration;
-
 use super::time::Moment;
 use crate::incident::{Entry, Fact, Incident, sentence};
-
-/// A report that arrives later than this after it happened says so.
-const LATE: SignedDuration = SignedDuration::from_mins(1);
 
 /// An entry as drawn.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,7 +34,6 @@ impl EntryView {
         let casualty = incident.casualty_of(&entry.about);
         // Told to the lead alone: everybody else sees that there was a report, and no more.
         let private = incident.is_private(entry);
-        let late = entry.recorded_at.duration_since(entry.happened_at) > LATE;
         Self {
             seq: entry.seq.0,
             id: entry.id.to_string(),
@@ -57,7 +51,7 @@ impl EntryView {
                 entry.device.to_string()
             },
             at: entry.happened_at.into(),
-            arrived: late.then(|| entry.recorded_at.into()),
+            arrived: entry.is_late().then(|| entry.recorded_at.into()),
             is_clamped: entry.claimed_at.is_some(),
             is_struck: incident.is_struck(entry.seq),
             is_strike: matches!(entry.fact, Fact::EntryStruck(_)),

@@ -78,6 +78,7 @@ export class Link {
     if (message.now) this.#clock.heard(Date.parse(message.now), message.rate);
     // A hello told again to a newcomer has no time: what it said of the board may be over.
     if (message.now && message.notices) showNotices(message.notices);
+    if (message.now && message.people) document.dispatchEvent(new CustomEvent("holdfast:people", { detail: message.people }));
     if (message.now && message.head) document.dispatchEvent(new CustomEvent("holdfast:head", { detail: message }));
     if (message.type === "parts") this.#patcher.take(message);
     else this.#patcher.heard(message.seq);

@@ -121,7 +121,7 @@ export class Sender {
       const response = await fetch("/journal", {
         method: "POST",
         headers: { "Content-Type": "application/json", "X-Holdfast": "1" },
-        body: JSON.stringify({ sent_at: new Date(this.#clock.now()).toISOString(), facts: batch.map(wire) }),
+        body: JSON.stringify({ sent_at: new Date(this.#clock.now()).toISOString(), waiting: this.#outbox.tally.unsent - batch.length, facts: batch.map(wire) }),
         cache: "no-store",
         redirect: "manual",
         keepalive,

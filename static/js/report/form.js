@@ -71,6 +71,7 @@ export class Forms {
     if (built.problems.length > 0) return;
     if (built.fact.words) context.words = built.fact.words;
     if (built.fact.age) context.age = built.fact.age;
+    if (form.dataset.new === "casualty" && built.fact.place) context.where = built.fact.place;
     const placed = form.querySelector("[data-outline-side-words]")?.textContent;
     if (placed) context.place = placed;
     const item = await this.#reporter.append({

@@ -7,6 +7,8 @@
 // Back in the browser returns to the view before. Emits the document events "holdfast:view" {name, context} and, when only
 // the context of the open view changes, "holdfast:context".
 
+import { knownOf } from "./known.js";
+
 const HOME = "home";
 
 let current = { name: HOME, context: {}, depth: 0 };
@@ -98,7 +100,8 @@ function show(state, { focus = true } = {}) {
 }
 
 /** Puts the context's words into a view; the document event "holdfast:view" follows a change of view. */
-function fill(view, context) {
+function fill(view, given) {
+  const context = { where: given.casualty ? knownOf(given.casualty).where : "", ...given };
   for (const place of view.querySelectorAll("[data-ctx]")) place.textContent = context[place.dataset.ctx] ?? "";
   for (const part of view.querySelectorAll("[data-if-ctx]")) part.hidden = !holds(part.dataset.ifCtx, context);
 }

@@ -16,6 +16,7 @@ export class Sheet {
   #casualty;
   #number;
   #state;
+  #writing = new Map();
 
   constructor(outbox, systems, { casualty, number = "" }) {
     this.#outbox = outbox;
@@ -57,16 +58,23 @@ export class Sheet {
     else fact.answer = value;
     if (counted) fact.counted = counted;
     this.#keep();
-    const item = await this.#add(fact, `${this.#number}: answered`);
-    this.#state.facts[input] = item.id;
-    this.#keep();
+    const state = this.#state;
+    const written = this.#add(fact, `${this.#number}: answered`).then((item) => {
+      state.facts[input] = item.id;
+      this.#keep();
+    });
+    this.#writing.set(input, written);
+    await written;
   }
 
   /** Takes the last answer back. */
   async back() {
     const input = Object.keys(this.answers).at(-1);
-    const entry = this.#state.facts[input];
     this.#state.answers = takenBack(this.answers);
+    this.#keep();
+    // A quick finger takes back what is still being written.
+    await this.#writing.get(input)?.catch(() => undefined);
+    const entry = this.#state.facts[input];
     delete this.#state.facts[input];
     this.#keep();
     if (entry) await this.#add({ kind: "entry.struck/1", entry }, `${this.#number}: answer taken back`);

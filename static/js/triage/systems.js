@@ -1,6 +1,6 @@
 // The systems this incident works with: which one is for whom, and what things are called.
 //
-// Starts from: the JSON of [data-triage-systems]: {adult, child, never_walked, tables, names, words}. Emits nothing.
+// Starts from: the JSON of [data-triage-systems]: {adult, child, never_walked, tables, names, words, notes}. Emits nothing.
 
 /** How old somebody looks, from what this phone or this page knows; "" when nobody said. */
 export function ageOf(casualty, context, items) {
@@ -45,9 +45,9 @@ export class Systems {
     return this.#given.words[category] ?? category.toUpperCase();
   }
 
-  /** What to mind about those who are minor because they walk. */
-  get walker() {
-    return this.#given.walker;
+  /** When to mind what: see notes.js. */
+  get notes() {
+    return this.#given.notes;
   }
 
   /** Every system of another name, as [code, name]. */

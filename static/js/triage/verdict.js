@@ -6,6 +6,7 @@
 // Emits nothing: gives the fact to append, or null while something is missing, and says what.
 
 import { page, say, setText } from "../page.js";
+import { minded } from "./notes.js";
 import { answerOf, endsIn } from "./walk.js";
 
 const EXPECTANT = "expectant";
@@ -107,8 +108,9 @@ export class Verdict {
     for (const word of this.#root.querySelectorAll("[data-triage-suggested]")) word.hidden = word.dataset.triageSuggested !== category;
     setText(part("by"), name);
     setText(part("final"), category === null ? "Nothing answered yet: choose a category." : `${final ? decided(sheet) : open(sheet, this.#systems)}`);
-    part("mind").hidden = !(category === "minor" && sheet.answers.walks === "yes");
-    setText(part("mind"), this.#systems.walker);
+    const mind = minded(this.#systems.notes, sheet.table, sheet.answers, sheet.result);
+    part("mind").hidden = mind.length === 0;
+    setText(part("mind"), mind.join(" "));
     part("accept").hidden = category === null || this.#grounds || waits;
     part("override").hidden = this.isOpen || category === null;
     part("other").hidden = this.#grounds || !(this.#choosing || category === null);
