@@ -259,6 +259,12 @@ impl Incident {
         self.numbers.get(&id).copied().unwrap_or(0)
     }
 
+    /// The positions that touch any of these records, each once, in order.
+    pub(super) fn positions(&self, records: &[CasualtyId]) -> BTreeSet<Seq> {
+        let threads = records.iter().filter_map(|id| self.threads.get(id));
+        threads.flatten().copied().collect()
+    }
+
     /// The numbers under which a person was entered besides the one that stands.
     pub fn also_numbers(&self, standing: CasualtyId) -> Vec<u32> {
         let records = self.sames.records(standing);

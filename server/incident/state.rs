@@ -4,7 +4,7 @@
 //! only by adopting a draft's changes, which cannot fail; replaying the journal gives the same state as
 //! having lived through it.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 use jiff::Timestamp;
@@ -269,12 +269,6 @@ impl Incident {
         if matches!(entry.fact, Fact::TriageChosen(_)) {
             self.touched.forms = seq;
         }
-    }
-
-    /// The positions that touch any of these records, each once, in order.
-    pub(super) fn positions(&self, records: &[CasualtyId]) -> BTreeSet<Seq> {
-        let threads = records.iter().filter_map(|id| self.threads.get(id));
-        threads.flatten().copied().collect()
     }
 
     /// Folds one casualty from the indexed entries and some that are not indexed yet: over all their records, where
