@@ -106,6 +106,7 @@ pub(super) async fn begin(
         about: About::Incident,
         happened_at: journal.now(),
         based_on: Seq::START,
+        time_unsure: false,
         fact: Fact::IncidentOpened(IncidentOpened {
             board,
             name: name.clone(),

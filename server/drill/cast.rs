@@ -91,6 +91,7 @@ impl Cast {
             about,
             happened_at: self.board_time(line.at),
             based_on,
+            time_unsure: false,
             fact,
         })
     }

@@ -163,6 +163,7 @@ impl Draft<'_> {
                 _ => whole_ms(report.happened_at),
             },
             claimed_at: (late || wild).then_some(report.happened_at),
+            time_unsure: report.time_unsure,
             recorded_at: now,
             based_on: report.based_on.min(self.head()),
             by: author.name.clone(),

@@ -30,6 +30,9 @@ pub struct Report {
     /// The position the person was looking at; 0 when they had seen nothing.
     #[serde(default)]
     pub based_on: Seq,
+    /// The phone did not know the board's time well when this was tapped: the time is "about" then.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub time_unsure: bool,
     /// What happened.
     pub fact: Fact,
 }
@@ -51,6 +54,9 @@ pub struct Entry {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<String>, format = DateTime)]
     pub claimed_at: Option<Timestamp>,
+    /// The phone was not sure of its clock: the time is told as "about".
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub time_unsure: bool,
     /// When the board committed it.
     #[schema(value_type = String, format = DateTime)]
     pub recorded_at: Timestamp,

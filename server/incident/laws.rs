@@ -254,6 +254,7 @@ fn told(number: u64, deed: &Deed, minute: i64) -> (Report, Author) {
         about,
         happened_at: noon() + SignedDuration::from_mins(minute),
         based_on: Seq(if deed.informed { u64::MAX } else { 0 }),
+        time_unsure: false,
         fact: serde_json::from_value(deed.fact.clone()).unwrap(),
     };
     (report, author(deed.device))
@@ -279,6 +280,7 @@ fn beginning() -> Incident {
             happened_at: noon() - SignedDuration::from_mins(60)
                 + SignedDuration::from_secs(number.cast_signed()),
             based_on: Seq::START,
+            time_unsure: false,
             fact: serde_json::from_value(fact).unwrap(),
         };
         number += 1;

@@ -94,6 +94,7 @@ async fn go_on(journal: &Journal) -> Result<(), JournalError> {
         about: About::Incident,
         happened_at: journal.now(),
         based_on: Seq::START,
+        time_unsure: false,
         fact: Fact::BoardContinued(BoardContinued {
             epoch: EpochId::new(fresh_id()),
             from: ContinuedFrom::Standby,

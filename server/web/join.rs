@@ -163,6 +163,7 @@ async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
         about: About::Incident,
         happened_at: now,
         based_on: app.journal.head().seq,
+        time_unsure: false,
         fact: Fact::HelperJoined(joined),
     };
     // The board itself reports who joined: no session exists yet.

@@ -51,6 +51,9 @@ pub(super) struct Batch {
 pub(super) struct Answer {
     /// This board.
     pub board: BoardId,
+    /// Board time when the batch had arrived.
+    #[schema(value_type = String, format = DateTime)]
+    pub received: Timestamp,
     /// Board time when the answer left.
     #[schema(value_type = String, format = DateTime)]
     pub now: Timestamp,
@@ -101,6 +104,7 @@ pub(super) async fn append(
     session: Session,
     Body(batch): Body<Batch>,
 ) -> Result<Json<Answer>, Problem> {
+    let received = app.journal.now();
     if batch.facts.len() > MOST_FACTS {
         return Err(Problem::too_large(
             "A batch may hold 50 reports. Send fewer at a time; nothing was recorded.",
@@ -136,6 +140,7 @@ pub(super) async fn append(
         .collect();
     Ok(Json(Answer {
         board: app.board,
+        received,
         now: app.journal.now(),
         head: app.journal.head().seq,
         receipts,

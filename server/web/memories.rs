@@ -138,6 +138,7 @@ async fn note(app: &App, session: &Session, verdict: &'static str, words: &str) 
         about: About::Incident,
         happened_at: app.journal.now(),
         based_on: Seq::START,
+        time_unsure: false,
         fact: Fact::NoteAdded(NoteAdded { text }),
     };
     let author = Author {

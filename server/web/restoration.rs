@@ -118,6 +118,7 @@ pub(super) async fn end(State(app): State<App>, session: Session) -> Result<Stat
         about: About::Incident,
         happened_at: app.journal.now(),
         based_on: Seq::START,
+        time_unsure: false,
         fact: Fact::BoardContinued(BoardContinued {
             epoch: EpochId::new(fresh_id()),
             from: ContinuedFrom::Witness,

@@ -68,6 +68,7 @@ pub(super) async fn reverse(
                 about: entry.about,
                 happened_at: app.journal.now(),
                 based_on: incident.head(),
+                time_unsure: false,
                 fact: Fact::EntryStruck(EntryStruck {
                     entry: entry.id,
                     reason: Some(reason.clone()),

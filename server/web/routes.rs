@@ -13,7 +13,7 @@ use super::{
     assets, closing, command, evac, guard, handover, join, journal_door, kits, live_door, meanings,
     openapi, pages, paper, poster, problem, settings,
 };
-use super::{memories, restoration, reversal, standing};
+use super::{changes, memories, restoration, reversal, standing, time_door};
 
 /// The largest request body.
 const MOST_BYTES: usize = 64 * 1024;
@@ -62,6 +62,8 @@ pub fn router(app: App) -> Router {
             get(journal_door::read).post(journal_door::append),
         )
         .route("/live/{views}", get(live_door::stream))
+        .route("/changes", get(changes::since))
+        .route("/time", get(time_door::tell))
         // programs
         .route("/openapi.json", get(openapi::document))
         .route("/problems/{code}", get(meanings::explain))

@@ -34,6 +34,7 @@ async fn populate(board: &Board) -> CasualtyId {
             about,
             happened_at: now,
             based_on: Seq::START,
+            time_unsure: false,
             fact,
         });
     };

@@ -305,6 +305,7 @@ impl World {
             about,
             happened_at: now,
             based_on: Seq(u64::MAX),
+            time_unsure: false,
             fact,
         };
         let mut draft = self.incident.draft();

@@ -6,9 +6,10 @@ import { bestSample, BoardClock } from "../../static/js/time/board_clock.js";
 const BOARD = 1_800_000_000_000;
 
 function fixture({ rate = 1, wallWrong = 0 } = {}) {
-  const time = { mono: 1_000, slept: 0 };
+  const time = { mono: 1_000, slept: 0, away: false };
   const clock = new BoardClock({
     rate,
+    away: () => time.away,
     mono: () => time.mono,
     wall: () => BOARD + wallWrong + time.mono + time.slept,
   });
@@ -53,11 +54,38 @@ test("a monotonic clock that slept is noticed, told, and healed by the next samp
   const { clock, time } = fixture();
   clock.answered(time.mono, BOARD + time.mono);
   time.slept = 600_000;
+  time.away = true;
   assert.equal(clock.now(), BOARD + time.mono + 600_000);
   assert.ok(clock.error() > 500_000);
   clock.heard(BOARD + time.mono + 600_100);
   assert.equal(clock.now(), BOARD + time.mono + 600_100);
   assert.ok(clock.error() < 1_000);
+});
+
+test("a wall clock set in plain sight, hours on or back, moves nothing and is told until the next sample", () => {
+  for (const hours of [13, -13]) {
+    const { clock, time } = fixture();
+    clock.answered(time.mono, BOARD + time.mono);
+    const began = clock.elapsed();
+    time.slept = hours * 3_600_000;
+    time.mono += 2_000;
+    assert.equal(clock.now(), BOARD + time.mono);
+    assert.equal(clock.elapsed(), began + 2_000);
+    assert.ok(clock.error() > 3_600_000);
+    assert.equal(clock.jumps, 1);
+    clock.heard(BOARD + time.mono);
+    assert.ok(clock.error() < 1_000);
+  }
+});
+
+test("four timestamps: what the board needed for itself is no error", () => {
+  const { clock, time } = fixture();
+  const mark = clock.mark();
+  time.mono += 5_100;
+  // 40 ms there, 5 s in the board, 60 ms back.
+  clock.answered(mark, BOARD + 6_040, BOARD + 1_040);
+  assert.ok(Math.abs(clock.now() - (BOARD + time.mono)) <= 10, String(clock.now() - BOARD - time.mono));
+  assert.ok(clock.error() <= 51);
 });
 
 test("a wall clock set back changes nothing", () => {

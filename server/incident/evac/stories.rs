@@ -67,6 +67,7 @@ impl Story {
             about,
             happened_at: at(minute),
             based_on: self.incident.head(),
+            time_unsure: false,
             fact: serde_json::from_value(fact).unwrap(),
         };
         let mut draft = self.incident.draft();

@@ -19,6 +19,8 @@ pub(crate) struct EntryView {
     pub(crate) at: Moment,
     /// When it arrived, where that was much later.
     pub(crate) arrived: Option<Moment>,
+    /// The phone was not sure of its clock.
+    pub(crate) is_unsure: bool,
     /// The phone's time lay in the future and was cut back.
     pub(crate) is_clamped: bool,
     pub(crate) is_struck: bool,
@@ -52,6 +54,7 @@ impl EntryView {
             },
             at: entry.happened_at.into(),
             arrived: entry.is_late().then(|| entry.recorded_at.into()),
+            is_unsure: entry.time_unsure,
             is_clamped: entry.claimed_at.is_some(),
             is_struck: incident.is_struck(entry.seq),
             is_strike: matches!(entry.fact, Fact::EntryStruck(_)),

@@ -1,8 +1,7 @@
 // Board time on this device: what the board's clock says now, and how far off that may be.
 //
 // Each contact gives a sample that pins a moment of the page's monotonic clock to board time. A question and its
-// answer give four timestamps (here the board reports one, so its own two coincide): the error is at most half the
-// delay. An event that was merely received gives a one-way sample, late by an unknown time on the way. The best of
+// answer give four timestamps, two of this page and two of the board: the error is at most half the delay on the way. An event that was merely received gives a one-way sample, late by an unknown time on the way. The best of
 // the last eight wins (offset and delay as in NTP, RFC 5905, from memory; eight is common practice).
 // No DOM; emits nothing. `bestSample` is pure.
 
@@ -44,10 +43,16 @@ export class BoardClock {
   #wall;
   #wallLead;
   #slept = 0;
+  #asleep = 0;
   #board;
+  #away;
+  /** How often the wall clock and the page's own have parted: the phone slept, or its clock was set. */
+  jumps = 0;
 
-  constructor({ board = "", rate = 1, renderedAt = NaN, mono = () => performance.now(), wall = () => Date.now() } = {}) {
+  /** `away` tells whether the page was out of sight since it was last asked. */
+  constructor({ board = "", rate = 1, renderedAt = NaN, mono = () => performance.now(), wall = () => Date.now(), away = () => false } = {}) {
     this.#board = board;
+    this.#away = away;
     this.#rate = rate;
     this.#mono = mono;
     this.#wall = wall;
@@ -69,15 +74,22 @@ export class BoardClock {
     return best.delay / 2 + (this.#mono() - best.at) * DRIFT + this.#slept;
   }
 
+  /** Ms of this page's life, the time it slept through counted. */
+  elapsed() {
+    this.#noticeSleep();
+    return this.#mono() + this.#asleep;
+  }
+
   /** The monotonic reading to note before asking the board something. */
   mark() {
     return this.#mono();
   }
 
-  /** A question asked at `mark` has just been answered with the board's time. */
-  answered(mark, boardMillis) {
-    const received = this.#mono();
-    this.#add((mark + received) / 2, boardMillis, Math.max(1, received - mark), true);
+  /** A question asked at `mark` has just been answered: the board had it at `received` and answered at `sent`. */
+  answered(mark, sent, received = sent) {
+    const back = this.#mono();
+    const inside = Math.max(0, sent - received) / this.#rate;
+    this.#add((mark + back) / 2, (received + sent) / 2, Math.max(1, back - mark - inside), true);
   }
 
   /** An event carrying the board's time has just arrived. */
@@ -114,14 +126,19 @@ export class BoardClock {
     if (Number.isFinite(renderedAt)) this.#samples.push({ offset: renderedAt - this.#rate * at, delay: RENDERED_DELAY, at });
   }
 
-  // Some phones stop the monotonic clock while they sleep. When the wall clock has run ahead of it, believe the
-  // wall clock, say that the error has grown by as much, and let the next sample replace all older ones.
+  // Some phones stop the monotonic clock while they sleep. When the wall clock has run ahead of it while nobody was
+  // looking, believe the wall clock; in plain sight somebody set the clock: believe the page's own. Either way say that
+  // the error has grown by as much, and let the next sample replace all older ones.
   #noticeSleep() {
     const lead = this.#wall() - this.#mono();
     const jump = lead - this.#wallLead;
+    const away = this.#away();
     if (Math.abs(jump) <= JUMP) return;
     this.#wallLead = lead;
+    this.jumps += 1;
     this.#slept += Math.abs(jump);
-    if (jump > 0) for (const sample of this.#samples) sample.offset += jump * this.#rate;
+    if (jump < 0 || !away) return;
+    this.#asleep += jump;
+    for (const sample of this.#samples) sample.offset += jump * this.#rate;
   }
 }
