@@ -35,6 +35,8 @@ pub enum View {
     Cards,
     /// What everybody is known by.
     Known,
+    /// Nothing but that the board lives: for pages that stand still.
+    Pulse,
 }
 
 /// Views asked for together: one stream serves every tab of a browser. Sorted, each once.
@@ -47,6 +49,7 @@ pub enum ViewError {
     /// No such view.
     #[error(
         "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, cards, known, casualty:ID and words:ID"
+        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, cards, pulse, casualty:ID and words:ID"
     )]
     Unknown(String),
     /// More than one stream may serve.
@@ -80,6 +83,7 @@ impl fmt::Display for View {
             Self::Command => f.write_str("command"),
             Self::Cards => f.write_str("cards"),
             Self::Known => f.write_str("known"),
+            Self::Pulse => f.write_str("pulse"),
         }
     }
 }
@@ -101,6 +105,7 @@ impl FromStr for View {
             "command" => Ok(Self::Command),
             "cards" => Ok(Self::Cards),
             "known" => Ok(Self::Known),
+            "pulse" => Ok(Self::Pulse),
             other => {
                 let (what, id) = other.split_once(':').ok_or_else(unknown)?;
                 let id = id.parse().map_err(|_| unknown())?;

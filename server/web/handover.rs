@@ -14,6 +14,7 @@ use crate::exchange::handover::{Code, Sheet, Tourniquet, code};
 use crate::exchange::qr;
 use crate::incident::evac::Whereabouts;
 use crate::incident::{Casualty, CasualtyId, Deed, Incident, duties_of, vitals_words};
+use crate::live::View;
 
 /// Steps on the sheet; earlier ones are in the log.
 const STEPS: usize = 34;
@@ -60,7 +61,13 @@ pub(super) async fn page(
     let now = app.journal.now();
     let page = app.journal.read(|incident| {
         let casualty = incident.casualty(id)?;
-        let frame = Frame::new(&app, &session, incident, "handover", String::new());
+        let frame = Frame::new(
+            &app,
+            &session,
+            incident,
+            "handover",
+            View::Pulse.to_string(),
+        );
         Some(draw(frame, &app, incident, casualty, now))
     });
     // Not kept by the browser: an old sheet must not pass for a new one.

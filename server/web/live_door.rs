@@ -83,7 +83,7 @@ pub(super) async fn stream(
     })?;
     for view in views.iter() {
         session.permit(match view {
-            View::Summary => Deed::SeeSummary,
+            View::Summary | View::Pulse => Deed::SeeSummary,
             View::Settings => Deed::ChangeSettings,
             View::Lead => Deed::ManageDevices,
             _ => Deed::SeeCasualties,

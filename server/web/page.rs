@@ -26,6 +26,8 @@ pub(super) struct Frame {
     pub(super) seq: u64,
     /// Where the times and systems in its forms last changed.
     pub(super) forms_at: u64,
+    /// The stretch of the journal this page was made in: a page of another one is made anew.
+    pub(super) epoch: String,
     pub(super) now: String,
     pub(super) rate: f64,
     pub(super) device: String,
@@ -80,6 +82,11 @@ impl Frame {
             board: app.board.to_string(),
             seq: incident.head().0,
             forms_at: incident.touched().forms.0,
+            epoch: incident
+                .epochs()
+                .last()
+                .map(|epoch| epoch.id.to_string())
+                .unwrap_or_default(),
             now: app.journal.now().to_string(),
             rate: app.journal.clock().rate(),
             device: session.device.to_string(),

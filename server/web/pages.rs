@@ -289,7 +289,7 @@ pub(super) async fn log(
             .map_or(0, |entry| entry.seq.0);
         // A filtered or older page stands still: new entries would not fit it.
         let view = if filtered || filter.before.is_some() {
-            String::new()
+            View::Pulse.to_string()
         } else {
             View::Log.to_string()
         };

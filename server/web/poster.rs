@@ -15,6 +15,7 @@ use super::session::Session;
 use super::view::Moment;
 use crate::exchange::qr;
 use crate::incident::{Deed, DeviceId};
+use crate::live::View;
 
 struct DeviceView {
     id: String,
@@ -67,7 +68,7 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
         (wifi.clone(), code.ok())
     });
     let page = app.journal.read(|incident| PosterPage {
-        frame: Frame::new(&app, &session, incident, "poster", String::new()),
+        frame: Frame::new(&app, &session, incident, "poster", View::Pulse.to_string()),
         wifi,
         sheets,
         code: grouped(&app.codes.helper()),

@@ -5,6 +5,7 @@
 
 import { Alarms } from "./alarm/alarms.js";
 import { Sound } from "./alarm/sound.js";
+import { startAway } from "./away.js";
 import { startCommand } from "./command.js";
 import { startDock } from "./dock.js";
 import { startGo } from "./go.js";
@@ -12,6 +13,8 @@ import { startHands } from "./hands.js";
 import { startJoin } from "./join.js";
 import { Heads } from "./live/heads.js";
 import { Link } from "./live/link.js";
+import { startAloud } from "./outbox/aloud.js";
+import { List } from "./outbox/list.js";
 import { MetHere } from "./outbox/met_here.js";
 import { startNumbers } from "./outbox/numbers.js";
 import { Outbox } from "./outbox/outbox.js";
@@ -21,6 +24,7 @@ import { Waiting } from "./outbox/waiting.js";
 import { startOwn } from "./own.js";
 import { page } from "./page.js";
 import { startPeople } from "./people.js";
+import { page, wasAway } from "./page.js";
 import { startPrint } from "./print.js";
 import { startChips } from "./report/chips.js";
 import { Forms } from "./report/form.js";
@@ -39,7 +43,9 @@ import { startReversal } from "./reversal.js";
 import { startRevoke } from "./revoke.js";
 import { startSeen } from "./seen.js";
 import { BoardClock } from "./time/board_clock.js";
+import { startSync } from "./time/sync.js";
 import { startTick } from "./time/tick.js";
+import { startTremble } from "./tremble.js";
 import { Assessment } from "./triage/assess.js";
 import { Call } from "./triage/call.js";
 import { startCounted } from "./triage/counted.js";
@@ -57,9 +63,10 @@ function attempt(start) {
   }
 }
 
-const clock = new BoardClock({ board: page.board, rate: page.rate, renderedAt: page.renderedAt });
+const clock = new BoardClock({ board: page.board, rate: page.rate, renderedAt: page.renderedAt, away: wasAway });
 
 attempt(startHands);
+attempt(startTremble);
 if (has(".dock")) attempt(startDock);
 attempt(() => startTick(clock));
 // Before the views: the first view may be one of theirs.
@@ -73,6 +80,8 @@ if (has("[data-offer], [data-take-command], [data-close-incident]")) attempt(sta
 if (page.device) attempt(startOwn);
 if (page.device) attempt(startGo);
 if (has("[data-gone-quiet]")) attempt(() => startPeople(clock));
+if (page.device) attempt(() => startSync(clock));
+if (has("[data-away]")) attempt(() => startAway(clock));
 if (has("[data-changes]")) attempt(() => startSeen(clock));
 if (has("[data-restore]")) attempt(startRestore);
 if (page.board) attempt(startReporting);
@@ -82,7 +91,10 @@ function startReporting() {
   const reporter = new Reporter(outbox, clock);
   attempt(() => reporter.start());
   attempt(() => new Sender(outbox, clock).start());
-  attempt(() => new Pill(outbox, clock).start());
+  const list = new List(outbox, clock);
+  attempt(() => list.start());
+  attempt(() => new Pill(outbox, clock, list).start());
+  if (has("dialog[data-outbox-list]")) attempt(() => startAloud(outbox, clock));
   attempt(() => new Waiting(outbox, clock).start());
   if (has("[data-view-name]")) attempt(() => startNumbers(outbox));
   if (has("[data-guard]") && page.role !== "lead") attempt(() => startGuard(outbox, clock));

@@ -5,7 +5,7 @@
 // everything that can be reported; for other pages [data-link-message] says why not. Pages of this helper's own casualties
 // ([data-mine]) are fetched ahead while the board is live, so that they open out of range. Emits nothing.
 
-import { page, say, setText } from "./page.js";
+import { page, setText, tell } from "./page.js";
 import { openView } from "./report/views.js";
 
 const ASK_FOR = 3_000;
@@ -18,6 +18,7 @@ const ahead = new Map();
 
 export function startGo() {
   document.addEventListener("click", onClick);
+  document.addEventListener("submit", onSubmit);
   for (const event of ["holdfast:patched", "holdfast:live"]) document.addEventListener(event, fetchAhead);
 }
 
@@ -29,20 +30,27 @@ function onClick(event) {
   go(link);
 }
 
-async function go(link) {
-  const address = link.getAttribute("href");
+// A form that only asks for a page (the log's filter) is a link with words in it.
+function onSubmit(event) {
+  const form = event.target;
+  if (event.defaultPrevented || form.method !== "get" || !form.getAttribute("action")?.startsWith("/")) return;
+  event.preventDefault();
+  go(form, `${form.getAttribute("action")}?${new URLSearchParams(new FormData(form))}`);
+}
+
+async function go(link, address = link.getAttribute("href")) {
   if (await isThere(address, "default")) return location.assign(address);
   const casualty = CASUALTY.exec(address)?.[1];
   const sheet = [...document.querySelectorAll("[data-view-name]")].some((view) => view.dataset.viewName === "sheet");
-  if (!casualty || !sheet) return tell("Out of range: that page cannot be opened now. What you see here stays.");
+  if (!casualty || !sheet) return warn("Out of range: that page cannot be opened now. What you see here stays.");
   const row = link.closest("li, tr") ?? link;
   const words = (css) => row.querySelector(css)?.textContent.trim() ?? "";
   openView("sheet", { casualty, number: words(".number") || link.textContent.trim(), words: words("small") });
-  say("Out of range: you can report all the same.");
+  tell("Out of range: you can report all the same.");
 }
 
 /** In sight and aloud, in the line that the link clears by itself when the board is heard again. */
-function tell(words) {
+function warn(words) {
   for (const place of document.querySelectorAll("[data-link-message]")) {
     setText(place, words);
     place.hidden = false;

@@ -13,7 +13,7 @@ const NO_ANSWER = "The board did not answer. Are you on its Wi-Fi? Please tap ag
 export function startJoin() {
   const form = document.querySelector("[data-join-form]");
   const { code, name, skill } = form.elements;
-  const fromAddress = decodeURIComponent(location.hash.slice(1));
+  const fromAddress = codeIn(location.hash);
   if (fromAddress && code) code.value = fromAddress;
   if (location.hash) history.replaceState(history.state, "", location.pathname + location.search);
   const known = recall("me", {});
@@ -28,6 +28,15 @@ export function startJoin() {
     await join(form, { code: code?.value.trim() ?? "", name: name?.value.trim() ?? "", skill: skill?.value ?? "" });
     busy = false;
   });
+}
+
+/** The code after "#"; a broken address has none, and the person types it. */
+export function codeIn(hash) {
+  try {
+    return decodeURIComponent(hash.slice(1));
+  } catch {
+    return "";
+  }
 }
 
 async function join(form, wanted) {

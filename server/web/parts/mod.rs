@@ -71,7 +71,7 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 View::Kits => changed.parts.extend(stage.kits().after(since)),
                 View::Command => changed.parts.extend(stage.briefing().after(since)),
                 View::Settings => changed.parts.extend(stage.settings().after(since)),
-                View::Cards => {}
+                View::Cards | View::Pulse => {}
                 View::Log => changed.parts.extend(stage.entries_since(since)),
             }
         }

@@ -25,7 +25,7 @@ export class Hub {
    * the hub's own tab and need not ping.
    */
   join(id, { views, seq, fresh = false, stays = false }, send) {
-    this.#clients.set(id, { views, seq, send, heard: stays ? Infinity : Date.now() });
+    this.#clients.set(id, { views, seq, send, heard: stays ? Infinity : performance.now() });
     const missing = views.some((view) => !this.#stream.views.includes(view));
     if (fresh || missing || seq < this.#delivered) return this.#open();
     // The stream goes on; tell the newcomer whose board this is. The hello's time is old by now.
@@ -34,7 +34,7 @@ export class Hub {
 
   ping(id) {
     const client = this.#clients.get(id);
-    if (client) client.heard = Math.max(client.heard, Date.now());
+    if (client) client.heard = Math.max(client.heard, performance.now());
     return Boolean(client);
   }
 
@@ -68,7 +68,7 @@ export class Hub {
   }
 
   #sweep() {
-    const oldest = Date.now() - GONE;
+    const oldest = performance.now() - GONE;
     for (const [id, client] of this.#clients) if (client.heard < oldest) this.leave(id);
   }
 }

@@ -6,25 +6,26 @@
 // Feeds the board clock. Emits the document events "holdfast:live" when the page has become live, and "holdfast:head"
 // with each word of where the journal stands.
 
-import { keep, recall } from "../kept.js";
-import { onReturn, page, setText } from "../page.js";
+import { onReturn, page, say, setText } from "../page.js";
 import { atHome } from "../report/views.js";
 import { dayHour, hour } from "../time/format.js";
 import { onTick } from "../time/tick.js";
 import { showNotices } from "./notices.js";
 import { Patcher } from "./patch.js";
+import { reloaded } from "./reload.js";
 import { subscribe } from "./share.js";
 
 /** Three missed heartbeats. */
 const STALE = 15_000;
 const LOST = 45_000;
+/** A clock that may be further off than this is told as "about". */
+const UNSURE = 2_000;
 /** While nothing is heard, ask for a new stream this often. */
 const ASK_AGAIN = 15_000;
-/** Never reload in a circle when a cached page names an older board. */
-const RELOAD_AGAIN = 30_000;
 
 const JOIN_AGAIN = "The board asks this phone to join again. Nothing on it is lost.";
 const OTHER_DEVICE = "This phone has joined again or has another role since this page was opened. Load it again.";
+const OTHER_MACHINE = "Another machine keeps the board now. This page loads itself again as soon as everything is sent.";
 const NEWER_PAGE = "There is a newer version of this page.";
 const OTHER_FORMS = "The lead changed what this board works with. Load this page again to use it.";
 
@@ -36,6 +37,9 @@ export class Link {
   #heardAt = null;
   #down = false;
   #foreign = false;
+  #behind = 0;
+  #spoken = "";
+  #epoch = document.body.dataset.epoch || null;
   #heardHour = page.renderedAt;
   #checkingSince = performance.now();
   #askedAt = performance.now();
@@ -75,6 +79,8 @@ export class Link {
     if (message.device && (message.device !== page.device || message.role !== page.role)) return this.#freshPage();
     // Every stream begins with a hello; parts of another board must never get into this page.
     if (this.#foreign) return;
+    // A hello told again to a newcomer has no time, and an old head.
+    if (message.now && message.head && this.#isOtherHistory(message.head)) this.#redraw();
     if (message.now) this.#clock.heard(Date.parse(message.now), message.rate);
     // A hello told again to a newcomer has no time: what it said of the board may be over.
     if (message.now && message.notices) showNotices(message.notices);
@@ -107,11 +113,24 @@ export class Link {
     this.#message(OTHER_FORMS, "[data-link-reload]");
   }
 
+  // Another machine keeps the board now, or this page shows what that board never had: nothing on it can be trusted.
+  #isOtherHistory(head) {
+    this.#epoch ??= head.epoch;
+    // Once may be a heartbeat that was under way while this page was made.
+    this.#behind = head.seq < page.seq ? this.#behind + 1 : 0;
+    return head.epoch !== this.#epoch || this.#behind > 1;
+  }
+
+  /** As soon as nobody is writing and everything is sent, the whole page anew. */
+  #redraw() {
+    const { unsent } = this.#outbox.tally;
+    if (unsent > 0) return this.#message(OTHER_MACHINE, "[data-link-reload]");
+    this.#freshPage(OTHER_MACHINE);
+  }
+
   #freshPage(why = OTHER_DEVICE) {
     const writing = document.querySelector("[data-report-form]:focus-within") !== null;
-    if (writing || Date.now() - recall("reloaded", 0) < RELOAD_AGAIN) return this.#message(why, "[data-link-reload]");
-    keep("reloaded", Date.now());
-    location.reload();
+    if (writing || !reloaded()) this.#message(why, "[data-link-reload]");
   }
 
   // This address now serves another incident. Reports for the old one stay on this phone under the old board's name.
@@ -119,11 +138,7 @@ export class Link {
     this.#paint();
     await this.#outbox.ready;
     const { unsent, parked } = this.#outbox.tally;
-    const lately = Date.now() - recall("reloaded", 0) < RELOAD_AGAIN;
-    if (unsent + parked === 0 && !lately) {
-      keep("reloaded", Date.now());
-      return location.reload();
-    }
+    if (unsent + parked === 0 && reloaded()) return;
     const kept = `${unsent + parked} of your reports are for the old board and stay on this phone: open their list to show them as text.`;
     const words = `Another board answers at this address now. ${unsent + parked > 0 ? kept : ""}`.trim();
     this.#message(words, "[data-link-reload]");
@@ -141,6 +156,12 @@ export class Link {
     const state = this.#state(now);
     const came = state === "live" && document.body.dataset.link !== "live";
     document.body.dataset.link = state;
+    const spoken = state === "lost" ? "stale" : state;
+    if (spoken !== "checking" && spoken !== this.#spoken) {
+      // At the first word there is nothing to tell; the clock beside it runs on unspoken.
+      if (this.#spoken) say(state === "live" ? "Live again" : this.#words(state));
+      this.#spoken = spoken;
+    }
     if (came) document.dispatchEvent(new CustomEvent("holdfast:live"));
     for (const place of document.querySelectorAll("[data-live]")) setText(place, this.#words(state));
     if ((state === "stale" || state === "lost") && now - this.#askedAt > ASK_AGAIN && !document.hidden) {
@@ -150,7 +171,10 @@ export class Link {
   }
 
   #words(state) {
-    if (state === "live") return `live ${hour(this.#clock.now(), true)}`;
+    // A page that stands still may know that the board is there, and must not look as if it followed it.
+    const word = page.standsStill ? "board reached" : "live";
+    const about = this.#clock.error() > UNSURE ? "about " : "";
+    if (state === "live") return `${word} ${about}${hour(this.#clock.now(), true)}`;
     if (state === "checking") return "checking";
     return `not live since ${dayHour(this.#heardHour, this.#clock.now())}`;
   }
