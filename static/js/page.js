@@ -15,6 +15,8 @@ export const page = {
   get forms() { return Number(data().forms) || 0; },
   /** The live views this page shows, e.g. ["board"]; empty for a page that is not live. */
   get views() { return (data().view ?? "").split(/[\s,]+/).filter(Boolean); },
+  /** Whether this page is about something that does not change by itself: it hears the board, and follows nothing. */
+  get standsStill() { return this.views.length === 1 && this.views[0] === "pulse"; },
   /** Board time in ms at which the server rendered this page, or NaN. */
   get renderedAt() { return Date.parse(data().now ?? ""); },
   /** Board seconds per real second. */
@@ -46,6 +48,27 @@ export function onLeave(callback) {
 export function say(words) {
   const place = document.querySelector("[data-say]");
   if (place) place.textContent = words;
+}
+
+/**
+ * Tells the person, in sight and aloud, what went wrong or what they must know now: [data-told], until the next report or
+ * the next words; nothing takes it away.
+ */
+export function tell(words) {
+  for (const place of document.querySelectorAll("[data-told]")) {
+    setText(place, words);
+    place.hidden = words === "";
+  }
+}
+
+let outOfSight = false;
+globalThis.document?.addEventListener("visibilitychange", () => { outOfSight ||= document.hidden; });
+
+/** Whether this page was out of sight at any time since this was last asked. */
+export function wasAway() {
+  const was = outOfSight || document.hidden;
+  outOfSight = document.hidden;
+  return was;
 }
 
 /** Sets text only when it differs, so that screen readers and layout are left in peace. */

@@ -112,7 +112,7 @@ async fn unrest(far: &mut Far) {
     );
 }
 
-async fn rows(file: &Path, query: &'static str) -> Vec<(String, String)> {
+pub(crate) async fn rows(file: &Path, query: &'static str) -> Vec<(String, String)> {
     let options = SqliteConnectOptions::new().filename(file).read_only(true);
     let mut connection: SqliteConnection = options.connect().await.unwrap();
     let rows = sqlx::query(query).fetch_all(&mut connection).await.unwrap();

@@ -5,6 +5,7 @@
 //! root namespace keeps every packet on this machine meanwhile. Elsewhere each link is a small proxy on an address in
 //! 127/8. Everything is taken away again on drop.
 
+use std::fmt::Write as _;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -168,6 +169,48 @@ impl Far {
             process.kill().ok();
             process.wait().ok();
         }
+    }
+
+    /// Lets packets be lost at random, this many of a hundred, each way; 0 ends it. False where this machine cannot.
+    pub(crate) fn lose(&self, percent: u8) -> bool {
+        self.rules(&match percent {
+            0 => vec![],
+            _ => vec![
+                format!("input tcp dport {PORT} numgen random mod 100 < {percent} drop"),
+                format!("output tcp sport {PORT} numgen random mod 100 < {percent} drop"),
+            ],
+        })
+    }
+
+    /// Lets questions through and no answer back; false where this machine cannot.
+    pub(crate) fn mute(&self, muted: bool) -> bool {
+        let rule = || {
+            format!("output tcp sport {PORT} tcp flags & (syn|fin|rst) == 0 meta length > 100 drop")
+        };
+        self.rules(&muted.then(rule).into_iter().collect::<Vec<_>>())
+    }
+
+    /// Sets the namespace's packet filter to these rules ("input …", "output …") and no others.
+    fn rules(&self, rules: &[String]) -> bool {
+        let Some(ns) = &self.namespace else {
+            return false;
+        };
+        let mut script = String::from(
+            "table inet rough {}\ndelete table inet rough\ntable inet rough {\n\
+            chain input { type filter hook input priority 0; }\n\
+            chain output { type filter hook output priority 0; }\n}\n",
+        );
+        for rule in rules {
+            let (chain, what) = rule.split_once(' ').unwrap();
+            writeln!(script, "add rule inet rough {chain} {what}").unwrap();
+        }
+        let file = self.folder.path().join("rules.nft");
+        std::fs::write(&file, script).unwrap();
+        let out = Command::new("ip")
+            .args(["netns", "exec", ns, "nft", "-f"])
+            .arg(&file)
+            .output();
+        out.is_ok_and(|out| out.status.success())
     }
 
     /// The incident's file.

@@ -43,6 +43,11 @@ impl Browsers {
         }
     }
 
+    /// The driver's process: the browsers are its children.
+    pub(crate) fn pid(&self) -> u32 {
+        self.driver.id()
+    }
+
     /// A phone of 390 × 844.
     pub(crate) async fn phone(&self, name: &'static str) -> Screen {
         self.screen(name, 390, 844, true).await
@@ -65,6 +70,8 @@ impl Browsers {
             "--disable-component-update",
             "--disable-sync",
             "--disable-dev-shm-usage",
+            // No process in waiting for a page to come: a story that kills a tab must know which it is.
+            "--disable-features=SpareRendererForSitePerProcess",
         ] {
             wishes.add_arg(flag).unwrap();
         }
@@ -303,9 +310,15 @@ impl Screen {
 
     /// As a person does before tapping; a live part may have replaced it meanwhile.
     async fn scroll_to(&self, element: &WebElement) {
-        let script = "arguments[0].scrollIntoView({ block: 'center' })";
-        if let Ok(argument) = element.to_json() {
-            self.driver.execute(script, vec![argument]).await.ok();
+        let script = "arguments[0].scrollIntoView({ block: 'center' }); \
+            return document.documentElement.hasAttribute('data-settling')";
+        // No faster than a finger: right after a change of view the page takes a tap for a tremble.
+        while let Ok(argument) = element.to_json() {
+            let settling = self.driver.execute(script, vec![argument]).await;
+            if !settling.is_ok_and(|settling| *settling.json() == true) {
+                break;
+            }
+            tokio::time::sleep(LOOK_AGAIN).await;
         }
     }
 

@@ -1,10 +1,13 @@
 // The outbox's state machine: order, batches, what an answer means.
 import assert from "node:assert/strict";
 import test from "node:test";
+import { readAnswer } from "../../static/js/outbox/answer.js";
 import {
-  backoff, BATCH_BYTES, newItem, nextBatch, PARKED, calledNumber, readAnswer, RECEIPTED, restored, sending, SENDING,
-  tally, timed, unsettled, WAITING, wire,
+  backoff, BATCH_BYTES, DROPPED, newItem, nextBatch, PARKED, calledNumber, RECEIPTED, restored, revived, sending, SENDING,
+  tally, unsettled, WAITING, wire,
 } from "../../static/js/outbox/core.js";
+import { asRead, asStored, FORMAT } from "../../static/js/outbox/stored.js";
+import { timed } from "../../static/js/outbox/when.js";
 
 const BOARD = "018f-board";
 
@@ -51,6 +54,8 @@ test("a matching receipt settles a fact; a problem parks it; those behind go on"
   const { outcome, items, now } = readAnswer(batch, receipts([{ id: "a", seq: 7 }, { id: "b", problem }, { id: "c", seq: 8 }]), BOARD);
   assert.equal(outcome, "receipts");
   assert.equal(now, Date.parse("2026-11-25T14:03:01.000Z"));
+  const told = json({ board: BOARD, now: "2026-11-25T14:03:01.000Z", received: "2026-11-25T14:03:00.200Z", receipts: [{ id: "a", seq: 7 }] });
+  assert.equal(readAnswer(batch, told, BOARD).received, Date.parse("2026-11-25T14:03:00.200Z"));
   assert.deepEqual(items.map((one) => one.state), [RECEIPTED, PARKED, RECEIPTED]);
   assert.equal(items[0].seq, 7);
   assert.deepEqual(nextBatch(items), []);
@@ -131,8 +136,51 @@ test("a tap made without board time is placed by its age, once and before the fi
   const blind = timed(poor, { now: 7_200_000, error: 90_000, wall: 65_000 });
   assert.equal(blind.happened_at, poor.happened_at);
   assert.equal(timed(blind, { now: 7_200_000, error: 50, wall: 65_000 }), blind);
+  assert.ok(placed.unsure, "the wall clock alone may have been set meanwhile");
   const [good] = outbox("b");
   assert.equal(timed(good, { now: 9e9, error: 1, wall: 0 }), good);
+});
+
+test("in the page it was tapped in, the page's own clock places a tap whatever was done to the wall clock", () => {
+  const tap = { clock_error: 60_000, made_at: 0, wall: 5_000, elapsed: 1_000, session: "s", jumps: 0, unsure: true, happened_at: new Date(0).toISOString() };
+  const [poor] = [newItem([], item("a", tap))];
+  const sure = timed(poor, { now: 7_200_000, error: 50, wall: 5_000, elapsed: 31_000, session: "s", jumps: 0 });
+  assert.equal(Date.parse(sure.happened_at), 7_200_000 - 30_000);
+  assert.equal(sure.unsure, false);
+  assert.equal("time_unsure" in wire(sure), false);
+  // Thirteen hours back meanwhile: placed by the page's own clock all the same, and told as "about".
+  const set = timed(poor, { now: 7_200_000, error: 50, wall: 35_000 - 13 * 3_600_000, elapsed: 31_000, session: "s", jumps: 1 });
+  assert.equal(set.happened_at, sure.happened_at);
+  assert.equal(wire(set).time_unsure, true);
+});
+
+test("what an older page stored is read; what a newer one stored is left alone", () => {
+  const { format, ...old } = { ...outbox("a")[0], format: 1 };
+  const mine = asStored(outbox("b")[0]);
+  const newer = { format: FORMAT + 1, id: "c", something: { else: true } };
+  const read = asRead([old, mine, newer]);
+  assert.deepEqual(read.items.map((one) => one.id), ["a", "b"]);
+  assert.equal(read.items[0].from, null);
+  assert.deepEqual(read.newer, [newer]);
+  assert.equal(asStored(read.items[0]).format, FORMAT);
+});
+
+test("nothing leaves before it is on this phone, nor anything behind it; what was dropped does not leave", () => {
+  const [a, b, c] = outbox("a", "b", "c");
+  assert.deepEqual(nextBatch([a, { ...b, storing: true }, c]).map((one) => one.id), ["a"]);
+  const given = { ...a, state: DROPPED };
+  assert.deepEqual(nextBatch([given, b]).map((one) => one.id), ["b"]);
+  assert.deepEqual(tally([given, b]), { unsent: 1, parked: 0, oldest: 1_000 });
+});
+
+test("what was refused for want of what it is about goes again when that has been taken", () => {
+  const [met, packed, note] = outbox("a", "b", "c");
+  const orphan = { ...packed, state: PARKED, problem: { type: "/problems/refers-to-nothing", title: "?" } };
+  const wrong = { ...note, state: PARKED, problem: { type: "/problems/says-nothing", title: "?" } };
+  const registered = { ...met, fact: { kind: "casualty.registered/1" }, state: RECEIPTED };
+  assert.deepEqual(revived([orphan, wrong], [registered]).map((one) => [one.id, one.state]), [["b", WAITING]]);
+  assert.deepEqual(revived([orphan, wrong], [{ ...registered, state: PARKED }]), []);
+  assert.deepEqual(revived([orphan, wrong], [{ ...met, state: RECEIPTED }]), []);
 });
 
 test("casualties met here are called A, B, C until the board numbers them", () => {

@@ -1,8 +1,8 @@
 // How a report reads: under the number the board has given, with the day where it is not today's.
 import assert from "node:assert/strict";
 import test from "node:test";
-import { newItem, RECEIPTED } from "../../static/js/outbox/core.js";
-import { line, saidOf } from "../../static/js/outbox/words.js";
+import { bytesOf, newItem, PARKED, RECEIPTED } from "../../static/js/outbox/core.js";
+import { aloud, line, pieces, pillWords, saidOf } from "../../static/js/outbox/words.js";
 import { dayHour } from "../../static/js/time/format.js";
 
 const at = (...parts) => new Date(...parts).getTime();
@@ -33,4 +33,26 @@ test("what was said under a number keeps it", () => {
   const item = newItem([], { id: "a", about: { wound: "w" }, casualty: "c", fact: { kind: "note.added/1" }, said: "7: note" });
   assert.equal(item.called, null);
   assert.equal(saidOf([item], item), "7: note");
+});
+
+test("the pill says how many wait, how old the oldest is, what needs a look and what stands in the way", () => {
+  const none = { unsent: 0, parked: 0, newer: 0, oldest: null };
+  assert.equal(pillWords(none, "", 0), "All on the board");
+  assert.equal(pillWords({ ...none, unsent: 3, oldest: 0 }, "", 240_000), "3 only on this phone · oldest 4 min");
+  assert.equal(pillWords({ ...none, parked: 1, newer: 2 }, "join", 0), "1 needs a look · 2 of a newer page: load this page again · join again to send");
+});
+
+test("read aloud: everything that is only here, in order, nothing else; in pieces nothing is lost", () => {
+  const now = at(2026, 10, 25, 14, 30);
+  const made = { about: { casualty: "c" }, casualty: "c", happened_at: new Date(2026, 10, 25, 14, 3).toISOString(), fact: { kind: "note.added/1" } };
+  const [sent, parked, unsure] = ["7: sent", "7: packed", "8: Müller läuft"].map((said, n) => ({ ...made, id: said, n, said, state: "waiting" }));
+  parked.fact = { kind: "step.taken/2", step: "pack", used: [{ item: "packing_gauze", count: 2 }], by: "018f1234-aaaa-7000-8000-000000000000" };
+  parked.from = { context: { place: "forearm, left" } };
+  const items = [{ ...unsure, unsure: true }, { ...sent, state: RECEIPTED }, { ...parked, state: PARKED, problem: {} }];
+  const lines = aloud({ items, newer: [{ said: "9: later" }], incident: "Larch Pass", name: "Teo", now });
+  assert.deepEqual(lines, ["Larch Pass, Teo, 14:30: 3 reports are only on this phone.", "7: packed 14:03; forearm, left; step pack; item packing gauze; count 2", "8: Müller läuft about 14:03", "9: later (of a newer page)"]);
+  const many = [...lines, "ä".repeat(200)];
+  const texts = pieces(many, 60);
+  assert.ok(texts.every((text) => bytesOf(text) <= 60), JSON.stringify(texts));
+  assert.equal(texts.join("").replaceAll("\n", ""), many.join(""));
 });

@@ -6,7 +6,7 @@
 // helper's page those are the duties towards casualties they have; nothing else is said there.
 // A tap reports each as seen; that silences and never counts as done. Emits nothing.
 
-import { say, setText } from "../page.js";
+import { setText } from "../page.js";
 import { onTick } from "../time/tick.js";
 import { calling, lineOf, loudest, severityAt, silence, soundNow } from "./core.js";
 
@@ -20,7 +20,6 @@ export class Alarms {
   #sound;
   #memory = silence();
   #active = [];
-  #said = "";
   #now = 0;
 
   constructor(strip, reporter, sound) {
@@ -42,19 +41,19 @@ export class Alarms {
     this.#strip.dataset.level = this.#active[0]?.severity ?? "";
     setText(this.#strip.querySelector("[data-alarm-line]"), line);
     const first = this.#active[0];
-    if (first?.severity === "critical" && first.key !== this.#said) say(first.words);
-    this.#said = first?.key ?? "";
     const { level, memory } = soundNow(this.#active, this.#memory, now, document.querySelectorAll("#rows > tr").length);
     this.#memory = memory;
     if (level) this.#sound.play(level);
   }
 
   async #seen() {
-    for (const duty of this.#active.filter((one) => one.ack).slice(0, AT_ONCE)) {
+    const seen = this.#active.filter((one) => one.ack).slice(0, AT_ONCE);
+    // Until the board says for how long; before anything is waited for, or a second tap says it all again.
+    for (const duty of seen) duty.element.dataset.quiet = new Date(this.#now + UNTIL_TOLD).toISOString();
+    this.#look(this.#now);
+    for (const duty of seen) {
       const { about, fact } = JSON.parse(duty.ack);
       await this.#reporter.append({ about, fact, casualty: duty.casualty, said: `seen: ${duty.words}` });
-      // Until the board says for how long.
-      duty.element.dataset.quiet = new Date(this.#now + UNTIL_TOLD).toISOString();
     }
   }
 }

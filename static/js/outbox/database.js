@@ -6,7 +6,6 @@
 /** The layout of the database (stores and keys). */
 const LAYOUT = 1;
 const STORE = "facts";
-const OPEN_TIMEOUT = 3_000;
 
 export class Database {
   level = "safe";
@@ -33,10 +32,6 @@ export class Database {
 
   put(item) {
     return this.#write((store) => store.put(item));
-  }
-
-  remove(id) {
-    return this.#write((store) => store.delete(id));
   }
 
   // "Written" is the transaction's complete event with strict durability, not the request's success.
@@ -67,13 +62,24 @@ export class Database {
   }
 }
 
-function connect(name) {
+// A newer page may have laid out the database anew: open it as it is, if our store is still there.
+async function connect(name) {
+  try {
+    return await opened(name, LAYOUT);
+  } catch (error) {
+    if (error?.name !== "VersionError") throw error;
+    const database = await opened(name);
+    if (database.objectStoreNames.contains(STORE)) return database;
+    database.close();
+    throw error;
+  }
+}
+
+function opened(name, layout) {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open(name, LAYOUT);
+    const request = indexedDB.open(name, layout);
     request.onupgradeneeded = () => request.result.createObjectStore(STORE, { keyPath: "id" });
     request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);
-    // Some phones leave the request hanging for ever.
-    setTimeout(() => reject(new Error("IndexedDB did not open")), OPEN_TIMEOUT);
   });
 }

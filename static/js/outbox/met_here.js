@@ -1,7 +1,7 @@
 // Casualties and wounds first met on this phone that the board does not know yet: to go on with them out of range.
 //
 // Starts from: <ul data-met="casualty"> or <ul data-met="wound"> (those of the casualty in the view's context), each
-// holding a <template data-met-row> whose [data-met-words] gets the words and whose [data-open] gets the context
+// holding a <template data-met-row> whose [data-met-words] gets the words and whose [data-open]s get the context
 // (casualty, number, words, or wound, region, side). Emits nothing.
 
 import { contextOf } from "../report/views.js";
@@ -39,22 +39,24 @@ export class MetHere {
     const row = list.querySelector("template[data-met-row]").content.firstElementChild.cloneNode(true);
     row.dataset.metItem = item.id;
     const { context, words } = this.#about(item);
-    const open = row.matches("[data-open]") ? row : row.querySelector("[data-open]");
-    for (const [name, value] of Object.entries(context)) {
-      if (value) open?.setAttribute(`data-ctx-${name}`, value);
+    for (const open of row.querySelectorAll("[data-open]")) {
+      for (const [name, value] of Object.entries(context)) {
+        if (value) open.setAttribute(`data-ctx-${name}`, value);
+      }
     }
-    const place = row.querySelector("[data-met-words]") ?? open ?? row;
+    const place = row.querySelector("[data-met-words]") ?? row;
     place.textContent = words;
     return row;
   }
 
-  #about({ about, fact, said }) {
+  #about({ about, fact, said, from }) {
     if (about.casualty) {
       const number = calledNumber(this.#outbox.items, about.casualty);
       const words = fact.words ?? "";
       return { context: { casualty: about.casualty, number, words }, words: `${number} ${words}`.trim() };
     }
     const { region, side } = fact;
-    return { context: { wound: about.wound, region, side }, words: said };
+    const place = from?.context?.place ?? "";
+    return { context: { wound: about.wound, region, side, place }, words: place ? `Wound: ${place}` : said };
   }
 }

@@ -4,10 +4,12 @@
 // shows [data-storage-warning] in words when this phone cannot keep notes. The order is fixed: write, wait for the
 // write to be complete, only then show "on this phone", then send.
 
-import { onReturn, page, setText } from "../page.js";
+import { onReturn, page, setText, tabId } from "../page.js";
 import { uuid7 } from "../uuid7.js";
-import { isUnsent, newItem, offeredAgain, RECEIPTED, restored, tally, WAITING } from "./core.js";
+import { DROPPED, isUnsent, newItem, offeredAgain, RECEIPTED, restored, revived, tally, WAITING } from "./core.js";
 import { openStorage } from "./storage.js";
+import { asRead } from "./stored.js";
+import { isUnsure } from "./when.js";
 
 const WARNINGS = {
   memory: "This phone cannot keep notes. Stay on this page until it says “All on the board”.",
@@ -16,6 +18,7 @@ const WARNINGS = {
 
 export class Outbox {
   #items = [];
+  #newer = [];
   #storage;
   #clock;
   #channel;
@@ -32,17 +35,26 @@ export class Outbox {
     return this.#items;
   }
 
+  /** Reports that a newer version of this page wrote: kept, and left alone. */
+  get newer() {
+    return this.#newer.filter((item) => item.state !== RECEIPTED);
+  }
+
   get tally() {
-    return tally(this.#items);
+    return { ...tally(this.#items), newer: this.newer.length };
   }
 
   find(id) {
     return this.#items.find((item) => item.id === id);
   }
 
-  /** Keeps a new fact; resolves with its item once it is stored. */
-  async add({ about, fact, happenedAt, casualty = null, said = fact.kind }) {
+  /**
+   * Keeps a new fact; resolves with its item once it is stored. `from` says where it was said ({view, kind, context,
+   * draft}); `mends` is the id of the parked one it replaces, which goes when this one is safe.
+   */
+  async add({ about, fact, happenedAt, casualty = null, said = fact.kind, from = null, mends = null }) {
     const madeAt = this.#clock.now();
+    const clockError = this.#clock.error();
     const draft = {
       id: uuid7(madeAt),
       about,
@@ -52,14 +64,21 @@ export class Outbox {
       casualty,
       said,
       made_at: madeAt,
-      clock_error: this.#clock.error(),
+      clock_error: clockError,
+      unsure: isUnsure(clockError),
       wall: Date.now(),
+      elapsed: this.#clock.elapsed(),
+      jumps: this.#clock.jumps,
+      session: tabId,
+      from,
     };
     await this.ready;
     const item = newItem(this.#items, draft);
-    // Taken into the list at once, so that the next tap gets the next number; shown only when stored.
-    this.#items = [...this.#items, item];
+    // Taken into the list at once, so that the next tap gets the next number; shown and sent only when stored.
+    this.#items = [...this.#items, { ...item, storing: true }];
     await this.#storage.add(item);
+    this.show([item]);
+    if (mends) await this.drop(mends);
     this.#changed();
     return item;
   }
@@ -68,8 +87,10 @@ export class Outbox {
   async update(items) {
     if (items.length === 0) return;
     this.show(items);
+    const again = revived(this.#items, items);
+    this.show(again);
     // If the write fails the fact is sent again after a reload and recognised by its id: no harm.
-    await Promise.all(items.map((item) => this.#storage.put(item).catch(() => undefined)));
+    await Promise.all([...items, ...again].map((item) => this.#storage.put(item).catch(() => undefined)));
     this.#changed();
   }
 
@@ -79,11 +100,10 @@ export class Outbox {
     this.#items = this.#items.map((item) => fresh.get(item.id) ?? item);
   }
 
-  /** Gives up a parked item, for good. */
+  /** Gives up a parked item: it is not sent, and stays in the list, should the person think again. */
   async drop(id) {
-    this.#items = this.#items.filter((item) => item.id !== id);
-    await this.#storage.remove(id);
-    this.#changed();
+    const item = this.find(id);
+    if (item) await this.update([{ ...item, state: DROPPED }]);
   }
 
   /** Offers everything the board ever took again: this board may not have it. What it has it recognises by the id. */
@@ -106,7 +126,7 @@ export class Outbox {
   }
 
   async #open() {
-    this.#storage = await openStorage(page.board);
+    this.#storage = await openStorage(page.board, () => this.#reload());
     if (globalThis.BroadcastChannel) {
       this.#channel = new BroadcastChannel(`holdfast-outbox/${page.board}`);
       this.#channel.onmessage = () => this.#reload();
@@ -118,7 +138,9 @@ export class Outbox {
   async #reload() {
     let stored;
     try {
-      stored = restored(await this.#storage.all());
+      const { items, newer } = asRead(await this.#storage.all());
+      this.#newer = newer;
+      stored = restored(items);
     } catch {
       return this.#tell(); // What this tab knows is better than nothing.
     }

@@ -6,7 +6,9 @@
 
 import { onLeave, onReturn, page, tabId } from "../page.js";
 import { TabLease } from "../tab_lease.js";
-import { backoff, BATCH_FACTS, isUnsent, nextBatch, readAnswer, sending, timed, unsettled, wire } from "./core.js";
+import { readAnswer } from "./answer.js";
+import { backoff, BATCH_FACTS, isUnsent, nextBatch, sending, unsettled, wire } from "./core.js";
+import { timed } from "./when.js";
 
 const TIMEOUT = 8_000;
 const LEASE = 12_000;
@@ -56,7 +58,7 @@ export class Sender {
 
   async #flush({ keepalive = false } = {}) {
     if (this.#left || this.#busy || !this.#waits()) return;
-    if (Date.now() < this.#notBefore) return this.#later(this.#notBefore - Date.now());
+    if (performance.now() < this.#notBefore) return this.#later(this.#notBefore - performance.now());
     if (!this.#lease.take()) return this.#later(OTHER_TAB);
     this.#busy = true;
     clearTimeout(this.#timer);
@@ -78,7 +80,7 @@ export class Sender {
     const batch = await this.#takeBatch();
     const answer = await this.#post(batch, keepalive);
     const meaning = readAnswer(batch, answer, page.board);
-    if (answer && Number.isFinite(meaning.now)) this.#clock.answered(answer.mark, meaning.now);
+    if (answer && Number.isFinite(meaning.now)) this.#clock.answered(answer.mark, meaning.now, meaning.received);
     const settled = new Set(meaning.items.map((item) => item.id));
     this.#outbox.show(unsettled(batch.filter((item) => !settled.has(item.id))));
     await this.#outbox.update(meaning.items);
@@ -86,7 +88,8 @@ export class Sender {
   }
 
   async #takeBatch() {
-    const time = { now: this.#clock.now(), error: this.#clock.error(), wall: Date.now() };
+    const { jumps } = this.#clock;
+    const time = { now: this.#clock.now(), error: this.#clock.error(), wall: Date.now(), elapsed: this.#clock.elapsed(), session: tabId, jumps };
     const picked = nextBatch(this.#outbox.items, this.#most);
     const settled = picked.map((item) => timed(item, time));
     await this.#outbox.update(settled.filter((item, at) => item !== picked[at]));
@@ -109,7 +112,7 @@ export class Sender {
     this.#outbox.setTrouble(outcome === "join" || outcome === "storage" ? outcome : "");
     const pause = Math.max(wait ?? 0, backoff(this.#failures, Math.random), 1);
     this.#failures += 1;
-    if (wait) this.#notBefore = Date.now() + wait;
+    if (wait) this.#notBefore = performance.now() + wait; // The wall clock may be set meanwhile.
     return pause;
   }
 

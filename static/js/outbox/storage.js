@@ -5,21 +5,32 @@
 // All tabs of the device share the stores. No DOM; emits nothing.
 
 import { Database } from "./database.js";
+import { asStored } from "./stored.js";
 
-/** The shape of a stored item; goes up when the shape changes. */
-const FORMAT = 1;
+/** Some phones leave the request hanging, a busy one for seconds, a broken one for ever: go on without it meanwhile. */
+const PATIENCE = 3_000;
 
-/** Opens the outbox of one board. */
-export async function openStorage(board) {
+/** Opens the outbox of one board; `onBetter` is called when a safer store than the first one opens later. */
+export async function openStorage(board, onBetter = () => {}) {
   const stores = [];
+  const opening = Database.open(`holdfast-outbox/${board}`);
   try {
-    stores.push(await Database.open(`holdfast-outbox/${board}`));
+    stores.push(await inTime(opening));
   } catch {
     // Private windows of some browsers have no IndexedDB; the next store takes over.
   }
+  const storage = new Storage(stores);
+  if (stores.length === 0) opening.then((database) => {
+    storage.prefer(database);
+    onBetter();
+  }, () => undefined);
   if (LocalStore.works()) stores.push(new LocalStore(`holdfast-outbox/${board}/`));
   stores.push(new MemoryStore());
-  return new Storage(stores);
+  return storage;
+}
+
+function inTime(opening) {
+  return Promise.race([opening, new Promise((_, reject) => setTimeout(() => reject(new Error("slow")), PATIENCE))]);
 }
 
 /** Tries the stores in order of safety. */
@@ -29,6 +40,11 @@ export class Storage {
 
   constructor(stores) {
     this.#stores = stores;
+  }
+
+  /** From now on this store comes first. What is kept elsewhere stays there. */
+  prefer(store) {
+    this.#stores.unshift(store);
   }
 
   /** Everything kept here; rejects when a store cannot be read just now. */
@@ -47,7 +63,7 @@ export class Storage {
   async add(item) {
     for (const store of this.#stores) {
       try {
-        await store.put({ ...item, format: FORMAT });
+        await store.put(asStored(item));
         this.#homes.set(item.id, store);
         return;
       } catch {
@@ -59,12 +75,7 @@ export class Storage {
   /** Writes changed items back where they live. */
   async put(item) {
     const home = this.#homes.get(item.id) ?? this.#stores[0];
-    await home.put({ ...item, format: FORMAT });
-  }
-
-  async remove(id) {
-    for (const store of this.#stores) await store.remove(id).catch(() => undefined);
-    this.#homes.delete(id);
+    await home.put(asStored(item));
   }
 
   /** How safely these items are kept, the worst of them counting. */
@@ -95,15 +106,20 @@ class LocalStore {
 
   async all() {
     const keys = Object.keys(localStorage).filter((key) => key.startsWith(this.#prefix));
-    return keys.map((key) => JSON.parse(localStorage.getItem(key)));
+    return keys.map((key) => parsed(localStorage.getItem(key))).filter((item) => typeof item?.id === "string");
   }
 
   async put(item) {
     localStorage.setItem(this.#prefix + item.id, JSON.stringify(item));
   }
+}
 
-  async remove(id) {
-    localStorage.removeItem(this.#prefix + id);
+// One damaged value must not hide the others. It stays where it is.
+function parsed(text) {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
   }
 }
 
@@ -117,9 +133,5 @@ class MemoryStore {
 
   async put(item) {
     this.#items.set(item.id, item);
-  }
-
-  async remove(id) {
-    this.#items.delete(id);
   }
 }

@@ -7,7 +7,7 @@
 
 import { page } from "../page.js";
 import { contextOf } from "../report/views.js";
-import { inOrder, isUnsent, RECEIPTED } from "./core.js";
+import { DROPPED, inOrder, isUnsent, RECEIPTED } from "./core.js";
 import { concerns, line } from "./words.js";
 
 /** Ms after which a line goes although the page never heard that far: it is on the board, and the pill has it. */
@@ -54,6 +54,7 @@ export class Waiting {
 
   // What the board has taken is shown until the board's own part says it: the page has heard as far as its entry.
   #isNews(item) {
+    if (item.state === DROPPED) return false;
     if (item.state !== RECEIPTED) return true;
     if (!this.#receipted.has(item.id)) this.#receipted.set(item.id, performance.now());
     return page.seq < item.seq && performance.now() - this.#receipted.get(item.id) < FORGOTTEN;

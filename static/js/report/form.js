@@ -7,10 +7,11 @@
 // the form) when its fields were set by this module, so that chips and steppers can follow.
 
 import { forget, keep, recall } from "../kept.js";
-import { page, say, setText } from "../page.js";
+import { page, setText, tell } from "../page.js";
 import { calledNumber } from "../outbox/core.js";
 import { uuid7 } from "../uuid7.js";
 import { buildFact, filled, filledWords } from "./build.js";
+import { nameOf, viewOf } from "./draft.js";
 import { readDraft, readFields, writeDraft } from "./fields.js";
 import { contextOf, follow } from "./views.js";
 
@@ -58,7 +59,8 @@ export class Forms {
   async #report(form) {
     const draftName = nameOf(form);
     const { about, kind, fact: base, said, then, needsOne } = form.dataset;
-    const context = { me: page.device, ...contextOf(form), ...this.#made(form) };
+    const context = { me: page.device, ...contextOf(form), ...this.#fresh(form) };
+    const { mends = null, mended_at: mendedAt = null, ...rest } = context;
     const built = buildFact({
       kind,
       base: base ? JSON.parse(base) : {},
@@ -77,9 +79,11 @@ export class Forms {
     const item = await this.#reporter.append({
       about: filled(JSON.parse(about), context),
       fact: built.fact,
-      happenedAt: built.happenedAt,
+      happenedAt: built.happenedAt ?? mendedAt,
       casualty: context.casualty ?? null,
       said: filledWords(said ?? kind, { ...context, ...wordsOf(built.fact) }),
+      from: { view: viewOf(form), kind, context: rest, draft: readDraft(form) },
+      mends,
     });
     if (!item) return;
     this.#reportedAt.set(form, performance.now());
@@ -87,6 +91,11 @@ export class Forms {
     form.reset();
     followed(form);
     follow(then, context);
+  }
+
+  // What is mended keeps the id that others may be about already; everything else that is new gets an id of its own.
+  #fresh(form) {
+    return contextOf(form).mends ? {} : this.#made(form);
   }
 
   #made(form) {
@@ -106,7 +115,7 @@ export class Forms {
     if (place) place.hidden = words === "";
     for (const input of form.elements) input.removeAttribute("aria-invalid");
     if (problems.length === 0) return;
-    if (!place) say(words);
+    if (!place) tell(words);
     const field = [...form.elements].find((input) => input.name && input.name === problems[0].name);
     field?.setAttribute("aria-invalid", "true");
     // What is folded away cannot be looked at or get the focus.
@@ -143,12 +152,6 @@ function prefill(form, context) {
     const known = context[input.dataset.ctxValue];
     if (known) input.value = known;
   }
-}
-
-function nameOf(form) {
-  const view = form.closest("[data-view-name]")?.dataset.viewName ?? "page";
-  const { casualty, wound, kit } = contextOf(form);
-  return `draft/${page.board}/${view}/${form.dataset.kind}/${wound ?? casualty ?? kit ?? form.dataset.about}`;
 }
 
 function followed(form) {

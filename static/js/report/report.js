@@ -5,10 +5,12 @@
 // view; "$me" is this device. Shows the bar [data-undo-bar] with [data-undo-text] and [data-undo]. Emits nothing; appends to the outbox.
 
 import { handsDown } from "../hands.js";
-import { page, say, setText } from "../page.js";
+import { page, say, setText, tell } from "../page.js";
+import { settling } from "../tremble.js";
 import { RECEIPTED } from "../outbox/core.js";
 import { saidOf, stateWords, timeOf } from "../outbox/words.js";
 import { filled, filledWords } from "./build.js";
+import { viewOf } from "./draft.js";
 import { contextFrom, contextOf, follow, goHome } from "./views.js";
 
 /** A second identical activation within this time is a trembling finger. */
@@ -32,18 +34,19 @@ export class Reporter {
   }
 
   /** Appends one fact, says so, and offers to undo it. Gives null, and says so, when it could not be kept. */
-  async append({ about, fact, happenedAt = null, casualty = null, said }) {
+  async append({ about, fact, happenedAt = null, casualty = null, said, from = null, mends = null }) {
     const whose = casualty ?? about.casualty ?? null;
     try {
-      const item = await this.#outbox.add({ about, fact, happenedAt, casualty: whose, said });
+      const item = await this.#outbox.add({ about, fact, happenedAt, casualty: whose, said, from, mends });
       this.#undoable = item.id;
       this.#undone = null;
       this.#paintUndo();
+      tell("");
       say(`${item.said}: on this phone`);
       return item;
     } catch (error) {
       console.error(error);
-      say("This report could not be kept. Please tap again.");
+      tell("This report could not be kept. Please tap again.");
       return null;
     }
   }
@@ -60,10 +63,12 @@ export class Reporter {
       this.#last = { what, at: event.timeStamp };
       const casualty = button.dataset.casualty ?? context.casualty ?? null;
       const said = filledWords(button.dataset.said ?? button.textContent, context);
-      const item = await this.append({ about, fact, casualty, said });
-      if (item) follow(button.dataset.then, { ...context, at: item.happened_at });
+      const { mends = null, mended_at: happenedAt = null, ...rest } = context;
+      const from = { view: viewOf(button), context: rest };
+      const item = await this.append({ about, fact, happenedAt, casualty, said, from, mends });
+      if (item) follow(button.dataset.then ?? (mends ? "home" : undefined), { ...context, at: item.happened_at });
     } catch (error) {
-      say(error.message);
+      tell(error.message);
     }
   }
 
@@ -78,7 +83,8 @@ export class Reporter {
     const strike = await this.#outbox.add({ about, fact, casualty, said: `undo: ${said}` }).catch(() => null);
     this.#undone = strike?.id ?? null;
     this.#paintUndo();
-    say(strike ? `${said}: undone` : "This could not be undone. Please tap again.");
+    if (strike) say(`${said}: undone`);
+    else tell("This could not be undone. Please tap again.");
     // Nobody should go on about somebody who is not there, or about what was not done.
     if (strike && /^(casualty\.registered|step\.taken)\//.test(item.fact.kind)) goHome();
   }
@@ -87,6 +93,7 @@ export class Reporter {
     const bar = document.querySelector("[data-undo-bar]");
     if (!bar) return;
     const item = this.#outbox.find(this.#undoable);
+    if (bar.hidden && item) settling();
     bar.hidden = !item;
     if (!item) return;
     const strike = this.#outbox.find(this.#undone);

@@ -48,12 +48,12 @@ export function goHome() {
 
 /** What to do after a report: "open:<view>" with this context, "home", or "again" for the same view from now. */
 export function follow(then, context) {
-  if (then === HOME) goHome();
-  if (then === "again") {
+  if (then === HOME || (context.mends && then === "again")) goHome();
+  else if (then === "again") {
     amendContext({ at: context.at });
     document.dispatchEvent(new CustomEvent("holdfast:context", { detail: current.context }));
   }
-  if (then?.startsWith("open:")) openView(then.slice("open:".length), context);
+  if (then?.startsWith("open:")) openView(then.slice("open:".length), unmended(context));
 }
 
 /** Corrects the context of the open view, for instance when the board has given a number. */
@@ -80,10 +80,18 @@ export function contextFrom(element) {
 
 function onClick(event) {
   const opener = event.target.closest("[data-open]");
-  if (opener) return openView(opener.dataset.open, { ...contextOf(opener), ...contextFrom(opener) });
+  if (opener) return openView(opener.dataset.open, { ...unmended(contextOf(opener)), ...contextFrom(opener) });
   if (event.target.closest("[data-close]")) return goHome();
   if (event.target.closest("[data-back]") && current.depth > 0) history.back();
 }
+
+/** Mending is for the very view that was opened for it, not for those that follow. */
+function unmended({ mends, mended_at, ...context }) {
+  return context;
+}
+
+/** Whether this page has such a view. */
+export const hasView = (name) => viewNamed(name) !== undefined;
 
 function viewNamed(name) {
   return [...document.querySelectorAll("[data-view-name]")].find((view) => view.dataset.viewName === name);

@@ -7,6 +7,7 @@
 
 import { page, say, setText } from "../page.js";
 import { minded } from "./notes.js";
+import { page, tell, setText } from "../page.js";
 import { answerOf, endsIn } from "./walk.js";
 
 const EXPECTANT = "expectant";
@@ -57,7 +58,7 @@ export class Verdict {
     const suggested = sheet.result.category;
     const reason = category === suggested ? "" : this.#chosen("_reason");
     if (suggested && category !== suggested && !reason) {
-      say("Choose a reason first.");
+      tell("Choose a reason first.");
       this.#root.querySelector("[name=_reason]")?.focus();
       return null;
     }
@@ -68,7 +69,7 @@ export class Verdict {
   #expectant(sheet, reason) {
     if (page.role !== "lead") return null;
     const short_of = this.#chosen("_short");
-    if (this.#grounds && !short_of) say("Choose what is short.");
+    if (this.#grounds && !short_of) tell("Choose what is short.");
     this.#grounds = true;
     return short_of ? this.#fact(sheet, EXPECTANT, { reason, short_of }) : null;
   }
