@@ -30,6 +30,7 @@ pub(super) async fn close(State(app): State<App>, session: Session) -> Result<St
         about: About::Incident,
         happened_at: app.journal.now(),
         based_on: app.journal.head().seq,
+        time_unsure: false,
         fact: Fact::IncidentClosed(IncidentClosed {}),
     };
     // The board writes it, in the lead's name: it was asked for and has looked.

@@ -365,6 +365,7 @@ async fn hand_over(app: &App, offered: Offered, read_back: String) -> Result<(),
         about: About::Incident,
         happened_at: app.journal.now(),
         based_on: app.journal.head().seq,
+        time_unsure: false,
         fact: Fact::CommandHandedOver(CommandHandedOver {
             from: offered.from,
             to: offered.to,

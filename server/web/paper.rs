@@ -70,7 +70,13 @@ pub(super) async fn log(State(app): State<App>, session: Session) -> Result<Resp
                 .unwrap_or_default()
         };
         ActivityLog {
-            frame: Frame::new(&app, &session, incident, "log", String::new()),
+            frame: Frame::new(
+                &app,
+                &session,
+                incident,
+                "log",
+                crate::live::View::Pulse.to_string(),
+            ),
             rows: rows(incident),
             people: incident
                 .people()
@@ -161,7 +167,13 @@ struct BlankForms {
 pub(super) async fn forms(State(app): State<App>, session: Session) -> Result<Response, Problem> {
     session.permit(Deed::SeeSummary)?;
     let page = app.journal.read(|incident| BlankForms {
-        frame: Frame::new(&app, &session, incident, "forms", String::new()),
+        frame: Frame::new(
+            &app,
+            &session,
+            incident,
+            "forms",
+            crate::live::View::Pulse.to_string(),
+        ),
         categories: Category::ALL.map(Category::word).to_vec(),
         priorities: EvacPriority::ALL.map(EvacPriority::words),
         postures: Posture::ALL.map(Posture::code),

@@ -17,7 +17,7 @@ use crate::board::Board;
 use crate::screen::Browsers;
 
 /// Twelve invented casualties, some with markup in their words to see that it stays words.
-async fn populate(board: &Board) -> CasualtyId {
+pub(crate) async fn populate(board: &Board) -> CasualtyId {
     let app = board.app.as_ref().unwrap();
     let author = Author {
         device: DeviceId::new(fresh_id()),

@@ -1,6 +1,6 @@
 // The one timer of the page: keeps countdowns, running times, ages and hours true, once a board second.
 //
-// Starts from: [data-due] (with data-start for its bar), [data-since] (with data-bands it gets data-band, for a tourniquet), [data-age], <time datetime data-hour>.
+// Starts from: [data-due] (with data-start for its bar), [data-since] (with data-bands it gets data-band, for a tourniquet), [data-ago], <time datetime data-hour>.
 // The text goes into the child [data-clock], or into the element itself when it has no child elements; the child
 // [data-bar] gets its width. A [data-due] element carries data-late once due. Nothing is counted down: each pass
 // works from the absolute time, so that a throttled or woken page is right at once.
@@ -50,8 +50,8 @@ function paint() {
     write(element, span(passed));
     if (element.dataset.bands !== undefined) element.dataset.band = band(passed);
   }
-  for (const element of document.querySelectorAll("[data-age]")) {
-    write(element, age(now - Date.parse(element.dataset.age)));
+  for (const element of document.querySelectorAll("[data-ago]")) {
+    write(element, age(now - Date.parse(element.dataset.ago)));
   }
   for (const element of document.querySelectorAll("time[data-hour]")) setText(element, dayHour(Date.parse(element.dateTime), now));
 }
