@@ -166,7 +166,6 @@ impl Draft<'_> {
             time_unsure: report.time_unsure,
             recorded_at: now,
             based_on: report.based_on.min(self.head()),
-            time_unsure: false,
             by: author.name.clone(),
             device: author.device,
             role: author.role,

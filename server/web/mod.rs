@@ -6,8 +6,8 @@
 mod app;
 mod assets;
 mod care_forms;
-mod closing;
 mod changes;
+mod closing;
 mod codes;
 mod command;
 mod connections;
