@@ -4,6 +4,10 @@ use super::time::Moment;
 use crate::incident::{Entry, Fact, Incident, sentence};
 
 /// An entry as drawn.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "a template asks each of them by name"
+)]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct EntryView {
     pub(crate) seq: u64,
