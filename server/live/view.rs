@@ -48,8 +48,7 @@ pub struct Views(Vec<View>);
 pub enum ViewError {
     /// No such view.
     #[error(
-        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, cards, known, casualty:ID and words:ID"
-        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, cards, pulse, casualty:ID and words:ID"
+        "there is no live view `{0}`; known are board, next, summary, evac, log, settings, kits, lead, command, cards, known, pulse, casualty:ID and words:ID"
     )]
     Unknown(String),
     /// More than one stream may serve.

@@ -16,7 +16,7 @@ export const page = {
   /** The live views this page shows, e.g. ["board"]; empty for a page that is not live. */
   get views() { return (data().view ?? "").split(/[\s,]+/).filter(Boolean); },
   /** Whether this page is about something that does not change by itself: it hears the board, and follows nothing. */
-  get standsStill() { return this.views.length === 1 && this.views[0] === "pulse"; },
+  get standsStill() { return this.views.includes("pulse"); },
   /** Board time in ms at which the server rendered this page, or NaN. */
   get renderedAt() { return Date.parse(data().now ?? ""); },
   /** Board seconds per real second. */

@@ -17,7 +17,6 @@ export class Sheet {
   #number;
   #state;
   #writing = new Map();
-  #storing = null;
 
   constructor(outbox, systems, { casualty, number = "" }) {
     this.#outbox = outbox;
@@ -66,13 +65,6 @@ export class Sheet {
     });
     this.#writing.set(input, written);
     await written;
-    const { facts } = this.#state;
-    const storing = this.#add(fact, `${this.#number}: answered`).then((item) => {
-      facts[input] = item.id;
-      this.#keep();
-    });
-    this.#storing = storing;
-    await storing;
   }
 
   /** Takes the last answer back. */
@@ -82,8 +74,6 @@ export class Sheet {
     this.#keep();
     // A quick finger takes back what is still being written.
     await this.#writing.get(input)?.catch(() => undefined);
-    // The answer may still be on its way into the outbox: without its id it could not be struck.
-    await this.#storing;
     const entry = this.#state.facts[input];
     delete this.#state.facts[input];
     this.#keep();

@@ -5,9 +5,8 @@
 // [data-triage-choose]; [data-triage-grounds] with radios named _short and [data-triage-expectant]; [data-triage-lead-only].
 // Emits nothing: gives the fact to append, or null while something is missing, and says what.
 
-import { page, say, setText } from "../page.js";
+import { page, setText, tell } from "../page.js";
 import { minded } from "./notes.js";
-import { page, tell, setText } from "../page.js";
 import { answerOf, endsIn } from "./walk.js";
 
 const EXPECTANT = "expectant";
