@@ -402,7 +402,7 @@ const TAPS: &str = r"
     };
     look();";
 
-/// Twenty kills; two hundred with HOLDFAST_LONG=1.
+/// Twenty kills; two hundred with `HOLDFAST_LONG=1`.
 #[tokio::test(flavor = "multi_thread")]
 async fn a_tab_killed_between_tap_and_send_loses_nothing() {
     let kills = if std::env::var_os("HOLDFAST_LONG").is_some() {
