@@ -4,6 +4,7 @@
 // [data-take-all-the-same], and [data-close-incident]. The page is loaded again when the board says that this phone has another role. Emits nothing.
 
 import { armed, disarm } from "./armed.js";
+import { keep } from "./kept.js";
 import { setText } from "./page.js";
 
 const HEADERS = { "Content-Type": "application/json", "X-Holdfast": "1" };
@@ -51,6 +52,8 @@ async function take(form, all) {
   }
   const [immediate, tourniquet] = figures.map(Number);
   const said = { immediate, tourniquet, trip: read.get("trip"), all_the_same: all };
+  // The board tells this page at once that it has another role now; it goes to the board instead of being loaded again.
+  keep("reloaded", Date.now());
   const problem = await send("/command/taking", said);
   if (!problem) return location.assign("/board");
   tell(error, problem.detail);

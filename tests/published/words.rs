@@ -336,6 +336,15 @@ fn a_word_inside_a_sentence_is_not_an_answer_and_another_day_is_said() {
 }
 
 #[test]
+fn an_unknown_time_of_injury_is_said_beside_the_expected_arrival() {
+    let mut who = seven();
+    who.injured_at = None;
+    let report = handover(&who, Structure::Atmist, at(14, 30));
+    assert_eq!(text_of(&report, 1), "injury time not known, expected 1515Z");
+    assert!(report.lines[1].missing);
+}
+
+#[test]
 fn nobody_is_called_dead_who_was_not_and_an_estimate_is_said() {
     let mut told = incident();
     told.estimate = Some("about 20, bus not searched".to_owned());

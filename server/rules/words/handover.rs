@@ -180,8 +180,17 @@ fn atmist(who: &Handover, now: Moment, fire: bool) -> Vec<Line> {
         .arrives
         .map(|at| format!("expected {}", at.clock_on(now)));
     // The arrival stands under the first T in both readings, and under E as well in the health service's.
-    let times: Vec<String> = injured.into_iter().chain(arrives).collect();
-    let time = (who.injured_at.is_some() || !times.is_empty()).then(|| times.join(", "));
+    let unknown = || {
+        arrives
+            .is_some()
+            .then(|| "injury time not known".to_owned())
+    };
+    let times: Vec<String> = injured
+        .or_else(unknown)
+        .into_iter()
+        .chain(arrives.clone())
+        .collect();
+    let time = (!times.is_empty()).then(|| times.join(", "));
     let mut lines = vec![
         Line {
             missing: if fire {
