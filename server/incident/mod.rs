@@ -13,6 +13,7 @@ mod acts;
 mod alarms;
 mod alike;
 mod answers;
+mod appointed;
 mod care;
 mod care_words;
 mod casualty;

@@ -130,6 +130,12 @@ impl Incident {
         self.people.get(&device)
     }
 
+    /// What the person with this device calls themselves.
+    pub fn name_of(&self, device: DeviceId) -> &str {
+        self.person(device)
+            .map_or("somebody", |one| one.name.as_str())
+    }
+
     /// What is left of each item that was ever counted or used.
     pub fn stock(&self) -> &BTreeMap<Item, Level> {
         &self.supplies.levels

@@ -57,6 +57,8 @@ pub struct Description {
     pub practice: bool,
     /// The triage systems, where the lead chose any.
     pub triage: Option<TriageChosen>,
+    /// How many days the record is kept, and from when.
+    pub kept: Option<(Timestamp, u32)>,
 }
 
 /// The last position that touched each group of things; the live layer asks what to send again.
@@ -179,7 +181,10 @@ impl Incident {
             (About::Kit(_), _) => self.counts.push(seq),
             (
                 About::Incident,
-                Fact::IncidentOpened(_) | Fact::IncidentDescribed(_) | Fact::TriageChosen(_),
+                Fact::IncidentOpened(_)
+                | Fact::IncidentDescribed(_)
+                | Fact::RecordKept(_)
+                | Fact::TriageChosen(_),
             ) => self.general.push(seq),
             (_, fact) if fact.sets() => self.setting_facts.push(seq),
             (_, Fact::HelperJoined(joined)) => {
@@ -390,6 +395,7 @@ impl Description {
                 self.note = described.note.clone().or(self.note);
             }
             Fact::TriageChosen(chosen) => self.triage = Some(chosen.clone()),
+            Fact::RecordKept(kept) => self.kept = Some((entry.happened_at, kept.days)),
             _ => {}
         }
         self
