@@ -194,12 +194,9 @@ pub async fn prepare_in(
         offer: web::Offer::default(),
         plans: Plans::default(),
         shelf: Shelf::default(),
-        hosts: Hosts::new(address, config.names)
-            .and_tls(tls.as_ref().map(|door| door.address.port())),
+        hosts: Hosts::new(address, config.names).and_tls(tls.as_ref().map(TlsDoor::port)),
         lead_only_secure: config.lead_only_secure,
-        authority: tls
-            .as_ref()
-            .map(|door| door.authority.certificate().to_vec()),
+        authority: tls.as_ref().map(TlsDoor::certificate),
         assets: Assets::new(),
         wifi: config.wifi,
         guesses: Guesses::default(),

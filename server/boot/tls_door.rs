@@ -40,6 +40,16 @@ impl TlsDoor {
         }))
     }
 
+    /// Its port.
+    pub(super) fn port(&self) -> u16 {
+        self.address.port()
+    }
+
+    /// What devices are to trust (DER).
+    pub(super) fn certificate(&self) -> Vec<u8> {
+        self.authority.certificate().to_vec()
+    }
+
     /// The listener, and what its connections are served with.
     pub(super) fn into_parts(self) -> (TcpListener, Tls) {
         let Self {

@@ -40,7 +40,11 @@ pub(crate) struct Phone {
     pub(crate) id: String,
     read: BufReader<OwnedReadHalf>,
     write: BufWriter<OwnedWriteHalf>,
+    used: Instant,
 }
+
+/// The board closes a connection that was idle for five seconds: a phone opens another before that.
+const IDLE: Duration = Duration::from_secs(3);
 
 /// An answer read whole: status and body.
 pub(crate) type Answer = (u16, Vec<u8>, String);
@@ -57,6 +61,7 @@ impl Phone {
             id: String::new(),
             read: BufReader::new(read),
             write: BufWriter::new(write),
+            used: Instant::now(),
         };
         let body =
             json!({ "code": code, "name": format!("Phone {number}"), "skill": "first_aider" });
@@ -141,6 +146,11 @@ impl Phone {
 
     /// Sends bytes as they are and reads one answer.
     pub(crate) async fn exchange(&mut self, bytes: &[u8]) -> io::Result<Answer> {
+        if self.used.elapsed() > IDLE {
+            let (read, write) = connect(self.from, self.board).await?.into_split();
+            (self.read, self.write) = (BufReader::new(read), BufWriter::new(write));
+        }
+        self.used = Instant::now();
         self.write.write_all(bytes).await?;
         self.write.flush().await?;
         timeout(PATIENCE, read_answer(&mut self.read))

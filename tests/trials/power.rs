@@ -245,7 +245,14 @@ fn acknowledged(call: &str) -> Option<Event> {
 /// What a finished call did to one of the board's two files.
 fn touched(call: &str, file: &str) -> Option<Event> {
     let (name, rest) = call.split_once('(')?;
+    // With `-xx` the path of a handle is written as its bytes, too.
     let path = rest.split_once('<')?.1.split_once('>')?.0;
+    let decoded = String::from_utf8_lossy(&unhex(path)).into_owned();
+    let path = if path.contains("\\x") {
+        decoded.as_str()
+    } else {
+        path
+    };
     let ours = path == file || path.strip_prefix(file) == Some("-wal");
     let result: i64 = call.rsplit_once("= ")?.1.split(' ').next()?.parse().ok()?;
     if !ours || result < 0 {
