@@ -69,7 +69,7 @@ fn all_at_once(fact: &Fact, incident: &Incident) -> Option<String> {
             Some(said.change.words().to_owned()),
             said.note.as_ref().map(ToString::to_string),
         ]),
-        _ => return None,
+        other => return command(other, incident),
     })
 }
 

@@ -78,7 +78,7 @@ pub enum Deed {
 
 impl Deed {
     /// All deeds, for tests of the table.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 19] = [
         Self::SeeSummary,
         Self::SeeCasualties,
         Self::ReportCare,
@@ -116,7 +116,10 @@ impl Role {
         match self {
             Self::Lead => true,
             // A deputy makes no deputies: who runs the incident stays in one hand (*common practice*).
-            Self::Deputy => !matches!(deed, Deed::Appoint | Deed::KeepRecord | Deed::HandOverCommand),
+            Self::Deputy => !matches!(
+                deed,
+                Deed::Appoint | Deed::KeepRecord | Deed::HandOverCommand
+            ),
             Self::Helper => matches!(
                 deed,
                 Deed::SeeSummary

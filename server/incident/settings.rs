@@ -5,7 +5,7 @@
 //! the same settings in whatever order they are looked at; what happened is judged by what held when it
 //! happened, so that a change never rewrites what was seen before it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 

@@ -92,6 +92,7 @@ pub(super) async fn take_over(app: &App) -> Result<(), JournalError> {
             id: EntryId::new(fresh_id()),
             about: About::Incident,
             happened_at: app.journal.now(),
+            time_unsure: false,
             based_on: Seq::START,
             fact: Fact::HelperJoined(joined),
         };

@@ -311,7 +311,7 @@ pub(super) async fn log(
         }
     });
     // One that stands still must not be kept: tomorrow it would look like today's.
-    if page.frame.view.is_empty() {
+    if filter.is_set() || filter.before.is_some() {
         return Ok(html(&page)?.into_response());
     }
     live_page(&page)

@@ -4,7 +4,7 @@
 //! keep it on a device or another machine, stands in the record with when and up to which entry; a device that only
 //! reads on from where it was is not noted again.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Mutex;
 
 use askama::Template;
@@ -95,10 +95,10 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
 /// `POST /record/file`: the whole record, to be saved.
 pub(super) async fn save(State(app): State<App>, session: Session) -> Result<Response, Problem> {
     session.permit(Deed::ManageDevices)?;
-    session.permit(Deed::ReadJournal)?;
+    session.permit(Deed::ReadPrivate)?;
     // Noted first and part of the file: who opens it later sees who took it.
     note(&app, &session, Taken::File).await?;
-    let mut answer = journal_door::lines(&app, Seq::START, app.journal.head().seq);
+    let mut answer = journal_door::lines(&app, Seq::START, app.journal.head().seq, BTreeSet::new());
     let name = HeaderValue::from_static("attachment; filename=\"holdfast-record.ndjson\"");
     answer
         .headers_mut()
@@ -127,6 +127,7 @@ async fn note(app: &App, session: &Session, how: Taken) -> Result<(), Problem> {
         id: EntryId::new(fresh_id()),
         about: About::Incident,
         happened_at: app.journal.now(),
+        time_unsure: false,
         based_on: head.seq,
         fact: Fact::RecordTaken(RecordTaken {
             seq: head.seq,

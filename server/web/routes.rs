@@ -13,9 +13,7 @@ use super::{
     assets, closing, command, evac, guard, handover, join, journal_door, kits, live_door, meanings,
     openapi, pages, paper, poster, problem, settings,
 };
-use super::{
-    changes, memories, record, restoration, reversal, secure, standing, time_door,
-};
+use super::{changes, memories, record, restoration, reversal, secure, standing, time_door};
 
 /// The largest request body.
 const MOST_BYTES: usize = 64 * 1024;

@@ -51,7 +51,9 @@ pub use message::{
     CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, PickUpTold, Sex,
     SituationReported, Wording,
 };
-pub use settings::{DeputyNamed, HelperNamed, HelperTrained, NamedAs, PolicyChanged, WitnessChosen};
+pub use settings::{
+    DeputyNamed, HelperNamed, HelperTrained, NamedAs, PolicyChanged, WitnessChosen,
+};
 pub use supply::{ItemCount, ItemMoved, KitCounted, KitDescribed, StockCounted, StockMoved};
 pub use transport::{
     Carried, Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind,
