@@ -7,7 +7,6 @@
 #[expect(dead_code, reason = "the trials use more of it")]
 #[path = "../tests/trials/long.rs"]
 mod long;
-#[expect(dead_code, reason = "the trials use more of it")]
 #[path = "../tests/trials/phone.rs"]
 mod phone;
 #[expect(dead_code, reason = "the trials use more of it")]
@@ -171,7 +170,7 @@ async fn screens_show(program: &Program, screens: usize) -> (f64, f64, u64) {
             }
         });
     }
-    let mut sent = Vec::new();
+    let mut receipted = Vec::new();
     let mut pace = tokio::time::interval(Duration::from_millis(100));
     for _ in 0..40 {
         pace.tick().await;
@@ -180,19 +179,19 @@ async fn screens_show(program: &Program, screens: usize) -> (f64, f64, u64) {
             .reports(&[Phone::note(&casualty)])
             .await
             .expect("it is receipted");
-        sent.push((receipts[0].1, at));
+        receipted.push((receipts[0].1, at));
     }
     tokio::time::sleep(Duration::from_secs(1)).await;
     let memory = program.memory().0;
     tell.send_replace(0);
     let shown = watching.join_all().await;
-    let mut last: Vec<f64> = sent
+    let mut last: Vec<f64> = receipted
         .iter()
-        .map(|(seq, at)| {
+        .map(|(seq, said)| {
             let when = |list: &Vec<(u64, Instant)>| {
-                let place = list.partition_point(|(one, _)| one < seq);
-                list.get(place).map_or(f64::INFINITY, |(_, when)| {
-                    when.saturating_duration_since(*at).as_secs_f64() * 1000.0
+                let first = list.partition_point(|(one, _)| one < seq);
+                list.get(first).map_or(f64::INFINITY, |(_, when)| {
+                    when.saturating_duration_since(*said).as_secs_f64() * 1000.0
                 })
             };
             shown.iter().map(when).fold(0.0, f64::max)

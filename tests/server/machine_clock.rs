@@ -20,7 +20,7 @@ async fn when_the_machines_clock_is_set_nothing_falls_due_for_it_and_everybody_i
         let due = |board: &TestBoard| {
             board.state(|incident| {
                 let casualty = incident.casualty(woman.parse().unwrap()).unwrap();
-                holdfast::incident::duties_of(casualty, incident.settings().now())
+                holdfast::incident::duties_of(casualty, incident.settings().now(), false)
                     .iter()
                     .map(|duty| duty.due_at)
                     .collect::<Vec<_>>()

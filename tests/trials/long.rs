@@ -7,6 +7,7 @@ use holdfast::boot::{self, Config};
 use holdfast::clock::{Clock, fresh_id};
 use holdfast::incident::fact::Skill;
 use holdfast::incident::{Author, DeviceId, Report, Role, Words};
+use holdfast::journal::Journal;
 use holdfast::web::Limits;
 use serde_json::json;
 
@@ -43,6 +44,20 @@ pub(crate) async fn fill(data: &Path, casualties: usize, entries: usize) {
         role: Some(Role::Lead),
         skill: Some(Skill::Medic),
     };
+    let reports = reports(&journal, casualties, entries);
+    for batch in reports.chunks(2000) {
+        let receipts = journal
+            .append(batch.to_vec(), author.clone())
+            .await
+            .expect("it is stored");
+        assert!(receipts.iter().all(Result::is_ok), "they are taken");
+    }
+    drop(journal);
+    board.serve(std::future::ready(())).await.expect("it stops");
+}
+
+/// So many casualties, and reports about them round after round.
+fn reports(journal: &Journal, casualties: usize, entries: usize) -> Vec<Report> {
     let report = |about: serde_json::Value, fact: serde_json::Value| -> Report {
         let report = json!({ "id": fresh_id(), "about": about, "happened_at": journal.now(), "based_on": 0, "fact": fact });
         serde_json::from_value(report).expect("a report")
@@ -80,15 +95,7 @@ pub(crate) async fn fill(data: &Path, casualties: usize, entries: usize) {
         });
         number += 1;
     }
-    for batch in reports.chunks(2000) {
-        let receipts = journal
-            .append(batch.to_vec(), author.clone())
-            .await
-            .expect("it is stored");
-        assert!(receipts.iter().all(Result::is_ok), "they are taken");
-    }
-    drop(journal);
-    board.serve(std::future::ready(())).await.expect("it stops");
+    reports
 }
 
 /// The trial.
