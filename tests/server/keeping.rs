@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use holdfast::clock::Clock;
-use holdfast::incident::{Fact, Role};
+use holdfast::incident::{Fact, Incident, Role};
 use serde_json::{Value, json};
 use tokio::process::Command;
 
@@ -82,7 +82,7 @@ async fn how_long_the_record_is_kept_is_said_by_the_lead_and_counted_from_then()
     assert_eq!(days, 30);
     assert_eq!(kept.1.unwrap().duration_since(at).as_hours(), 24 * 30);
     ina.strikes(json!("incident"), &said).await;
-    assert_eq!(board.state(|incident| incident.kept_until()), None);
+    assert_eq!(board.state(Incident::kept_until), None);
 }
 
 async fn removes(words: &[&str], data: &Path) -> String {
