@@ -150,7 +150,7 @@ impl Stage<'_> {
             let (later, now): (Vec<_>, Vec<_>) =
                 self.incident.duties().into_iter().partition(Duty::can_wait);
             let (first, now): (Vec<_>, Vec<_>) =
-                now.into_iter().partition(|duty| duty.task.stops_bleeding());
+                now.into_iter().partition(|duty| duty.stops_bleeding());
             let draw_all = |duties: &[Duty]| {
                 duties
                     .iter()
