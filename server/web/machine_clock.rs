@@ -119,8 +119,8 @@ fn length(time: SignedDuration) -> String {
     let seconds = time.abs().as_secs();
     match seconds {
         0..120 => format!("{seconds} s"),
-        120..172_800 => format!("{} min", seconds / 60),
-        _ => format!("{} days", seconds / 86_400),
+        120..172_800 => format!("{} min", (seconds + 30) / 60),
+        _ => format!("{} days", (seconds + 43_200) / 86_400),
     }
 }
 
