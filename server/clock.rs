@@ -2,11 +2,12 @@
 //!
 //! Owns board time: UTC instants with whole milliseconds. Everything else is handed the time as an
 //! argument. A board's clock may run faster than the wall (a demo at `--speed N`) or stand still until
-//! told (tests); pages learn the rate from the live stream, so their countdowns agree.
+//! told (tests); pages learn the rate from the live stream, so their countdowns agree. A running board's time goes on
+//! evenly from its start: when somebody sets the machine's clock meanwhile, nothing falls due early or late for it.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use jiff::{SignedDuration, Timestamp, TimestampRound, Unit};
 use uuid::Uuid;
@@ -17,7 +18,13 @@ pub struct Clock(Arc<Kind>);
 
 #[derive(Debug)]
 enum Kind {
-    Wall,
+    /// From the machine's clock at the start, and evenly on from there, also through the machine's sleep.
+    Even {
+        from: Timestamp,
+        since: Duration,
+        /// By how much a test pretends that the machine's clock was put ahead since.
+        put_ahead: AtomicI64,
+    },
     Scaled {
         from: Timestamp,
         since: Instant,
@@ -28,9 +35,13 @@ enum Kind {
 }
 
 impl Clock {
-    /// The machine's own clock.
+    /// The machine's own clock as it stands now, going on evenly.
     pub fn wall() -> Self {
-        Self(Arc::new(Kind::Wall))
+        Self(Arc::new(Kind::Even {
+            from: wall_now(),
+            since: awake_and_asleep(),
+            put_ahead: AtomicI64::new(0),
+        }))
     }
 
     /// A clock that starts at `from` now and runs `rate` board seconds per second.
@@ -55,7 +66,13 @@ impl Clock {
     /// The present moment in board time, in whole milliseconds.
     pub fn now(&self) -> Timestamp {
         match &*self.0 {
-            Kind::Wall => wall_now(),
+            Kind::Even { from, since, .. } => {
+                let passed = awake_and_asleep().saturating_sub(*since);
+                whole_ms(
+                    from.saturating_add(passed)
+                        .expect("OK because a duration has no calendar units"),
+                )
+            }
             Kind::Scaled { from, since, rate } => {
                 let passed = since.elapsed().mul_f64(*rate);
                 whole_ms(
@@ -77,9 +94,27 @@ impl Clock {
     /// Board seconds per real second.
     pub fn rate(&self) -> f64 {
         match &*self.0 {
-            Kind::Wall | Kind::Ahead(_) => 1.0,
+            Kind::Even { .. } | Kind::Ahead(_) => 1.0,
             Kind::Scaled { rate, .. } => *rate,
             Kind::Told(_) => 0.0,
+        }
+    }
+
+    /// How far the machine's clock is ahead of board time now; nothing for a clock that does not go by it.
+    pub fn machine_is_ahead(&self) -> Option<SignedDuration> {
+        match &*self.0 {
+            Kind::Even { put_ahead, .. } => {
+                let pretended = SignedDuration::from_millis(put_ahead.load(Ordering::SeqCst));
+                Some(wall_now().duration_since(self.now()) + pretended)
+            }
+            _ => None,
+        }
+    }
+
+    /// Pretends that somebody set the machine's clock by so many seconds: for tests.
+    pub fn pretend_set(&self, seconds: i64) {
+        if let Kind::Even { put_ahead, .. } = &*self.0 {
+            put_ahead.fetch_add(seconds * 1000, Ordering::SeqCst);
         }
     }
 
@@ -89,6 +124,25 @@ impl Clock {
             ms.fetch_add(seconds * 1000, Ordering::SeqCst);
         }
     }
+}
+
+/// Time since some fixed moment, whatever is done to the machine's clock. A laptop that was shut for twenty minutes has
+/// a tourniquet that is twenty minutes older: its sleep counts.
+#[cfg(target_os = "linux")]
+fn awake_and_asleep() -> Duration {
+    use rustix::time::{ClockId, clock_gettime};
+    let time = clock_gettime(ClockId::Boottime);
+    Duration::new(
+        u64::try_from(time.tv_sec).unwrap_or(0),
+        u32::try_from(time.tv_nsec).unwrap_or(0),
+    )
+}
+
+/// Time since the program began to count. Whether a machine's sleep counts is the system's choice here.
+#[cfg(not(target_os = "linux"))]
+fn awake_and_asleep() -> Duration {
+    static BEGUN: std::sync::OnceLock<Instant> = std::sync::OnceLock::new();
+    BEGUN.get_or_init(Instant::now).elapsed()
 }
 
 /// A moment cut to whole milliseconds, as the journal keeps it.

@@ -12,6 +12,7 @@
 //! - [`drill`]: practice incidents.
 //! - [`boot`]: from a choice of data folder and incident to a running board.
 //! - [`standby`]: a second machine that follows a board and takes over.
+//! - [`tls`]: the board's own certificates, for devices an organisation owns.
 //! - [`clock`]: the one file that asks for the time or for random bytes.
 
 pub mod boot;
@@ -23,4 +24,5 @@ pub mod journal;
 pub mod live;
 pub mod rules;
 pub mod standby;
+pub mod tls;
 pub mod web;

@@ -9,13 +9,13 @@
 use std::net::SocketAddr;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::Duration;
 
 use clap::{Args, Parser, Subcommand};
 use holdfast::boot::{self, Board, BootError, Config, Ended};
 use holdfast::clock::{Clock, fresh_id, wall_now};
 use holdfast::drill::{self, Door, NINEFOLD_BEND};
 use holdfast::exchange::qr;
-use holdfast::journal;
 use holdfast::web::{Limits, Wifi, grouped, join_address};
 use tracing_subscriber::EnvFilter;
 
@@ -54,6 +54,14 @@ enum Command {
         #[arg(long)]
         data: Option<PathBuf>,
     },
+    /// Make fresh words for the lead while the board runs: for whoever stands at this machine.
+    Words {
+        /// The data folder [default: the system's usual one].
+        #[arg(long)]
+        data: Option<PathBuf>,
+    },
+    /// Remove records whose time is over; asks for --yes, and says first what would go.
+    Remove(commands::RemoveArgs),
     /// Copy the newest incident, verified, into a folder or onto a stick; the board may be running.
     Copy {
         /// The folder.
@@ -105,6 +113,16 @@ struct ServeArgs {
     /// Make a verified copy in this folder every minute, where anything came since: another disk or a stick.
     #[arg(long)]
     copies: Option<PathBuf>,
+    /// Serve TLS too, with this folder's own authority: for tablets the organisation owns, that trust its
+    /// `/authority.crt`. Nobody should install it on a private phone.
+    #[arg(long, num_args = 0..=1, default_missing_value = "0.0.0.0:8443")]
+    tls: Option<SocketAddr>,
+    /// Take the lead and deputies only over TLS or on this machine itself.
+    #[arg(long, requires = "tls")]
+    lead_only_secure: bool,
+    /// Without limits on devices: for measuring only.
+    #[arg(long, hide = true)]
+    measuring: bool,
     /// The Wi-Fi's name, for the join sheet.
     #[arg(long)]
     wifi_name: Option<String>,
@@ -127,13 +145,13 @@ fn main() -> ExitCode {
             return ExitCode::FAILURE;
         }
     };
-    match runtime.block_on(run(cli)) {
-        Ok(code) => code,
-        Err(error) => {
-            eprintln!("holdfast: {error}");
-            ExitCode::FAILURE
-        }
-    }
+    let code = runtime.block_on(run(cli)).unwrap_or_else(|error| {
+        eprintln!("holdfast: {error}");
+        ExitCode::FAILURE
+    });
+    // A copy on a slow stick is not waited for: it has its name only once it is whole.
+    runtime.shutdown_timeout(Duration::from_secs(2));
+    code
 }
 
 async fn run(cli: Cli) -> Result<ExitCode, BootError> {
@@ -150,9 +168,11 @@ async fn run(cli: Cli) -> Result<ExitCode, BootError> {
             }
             Ok(ExitCode::SUCCESS)
         }
-        Some(Command::Verify { data }) => verify(data).await,
+        Some(Command::Verify { data }) => commands::verify(data).await,
         Some(Command::Standby(args)) => commands::standby(args).await,
         Some(Command::Promote { data }) => commands::promote(data).await,
+        Some(Command::Words { data }) => commands::words(data).await,
+        Some(Command::Remove(args)) => commands::remove(args).await,
         Some(Command::Copy { to, data }) => commands::copy(data, &to).await,
         Some(Command::Demo(args)) => demo(args).await,
     }
@@ -165,6 +185,8 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
         file: None,
         incident: args.incident,
         begin_new: args.new,
+        tls: args.tls,
+        lead_only_secure: args.lead_only_secure,
         practice: false,
         join_code: args.join_code,
         lead_words: args.lead_words,
@@ -173,9 +195,14 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
             name,
             password: args.wifi_password,
         }),
-        limits: Limits::default(),
+        limits: if args.measuring {
+            Limits::none()
+        } else {
+            Limits::default()
+        },
         clock: Clock::wall(),
     };
+    commands::remind(&config.data).await;
     serve_on(boot::prepare(config.clone()).await?, config, args.copies).await
 }
 
@@ -188,7 +215,11 @@ async fn serve_on(
     loop {
         greet(&board, config.listen);
         if let Some(to) = copies.clone() {
-            tokio::spawn(commands::copy_on(board.app.clone(), board.file.clone(), to));
+            tokio::spawn(commands::copy_on(
+                commands::Watched::of(&board.app),
+                board.file.clone(),
+                to,
+            ));
         }
         config.listen = board.address;
         config.lead_words = Some(board.lead_words.clone());
@@ -222,6 +253,8 @@ async fn demo(args: DemoArgs) -> Result<ExitCode, BootError> {
         file: None,
         incident: Some(NINEFOLD_BEND.name.to_owned()),
         begin_new: true,
+        tls: None,
+        lead_only_secure: false,
         practice: true,
         join_code: None,
         lead_words: None,
@@ -292,6 +325,13 @@ fn greet(board: &Board, wanted: SocketAddr) {
         println!("  No network address yet: switch the hotspot on, then look at the join sheet.");
     }
     println!("  This machine  http://localhost:{port}");
+    if let Some(door) = &board.tls {
+        println!("  Own tablets   https, port {}", door.address.port());
+        println!(
+            "  Authority     /authority.crt, SHA-256 {}",
+            door.authority.fingerprint()
+        );
+    }
     println!();
     println!("  Join code   {}", grouped(&board.join_code));
     println!("  Lead words  {}", board.lead_words);
@@ -306,46 +346,6 @@ fn greet(board: &Board, wanted: SocketAddr) {
     }
     println!("  A memory aid, not medical advice. Training and local protocol come first.");
     println!("  Stop with Ctrl-C.");
-}
-
-async fn verify(data: Option<PathBuf>) -> Result<ExitCode, BootError> {
-    let data = data.map_or_else(boot::usual_folder, Ok)?;
-    let files = journal::incidents(&data)?;
-    if files.is_empty() {
-        println!("No incidents in {}", data.display());
-    }
-    let mut whole = true;
-    for file in files {
-        println!("{}", file.path.display());
-        match journal::verify(&file.path).await {
-            Ok(verdict) if verdict.is_whole() => {
-                println!(
-                    "  OK {} entries, check {}, state tables equal the journal",
-                    verdict.head, verdict.check
-                );
-            }
-            Ok(verdict) => {
-                whole = false;
-                verdict
-                    .findings
-                    .iter()
-                    .for_each(|finding| println!("  {finding}"));
-                println!(
-                    "  whole up to entry {}, check {}",
-                    verdict.head, verdict.check
-                );
-            }
-            Err(error) => {
-                whole = false;
-                println!("  CANNOT BE READ: {error}");
-            }
-        }
-    }
-    Ok(if whole {
-        ExitCode::SUCCESS
-    } else {
-        ExitCode::from(2)
-    })
 }
 
 /// Resolves on Ctrl-C or a request to terminate.

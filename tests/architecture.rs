@@ -6,7 +6,7 @@
 use std::path::{Path, PathBuf};
 
 /// What each part of the house may import of the others. A part not named here may import nothing of ours.
-const MAY_IMPORT: [(&str, &[&str]); 14] = [
+const MAY_IMPORT: [(&str, &[&str]); 15] = [
     ("rules", &[]),
     ("incident", &["rules"]),
     ("journal", &["incident", "rules", "clock"]),
@@ -22,9 +22,10 @@ const MAY_IMPORT: [(&str, &[&str]); 14] = [
     (
         "boot",
         &[
-            "web", "live", "journal", "incident", "rules", "exchange", "drill", "clock",
+            "web", "live", "journal", "incident", "rules", "exchange", "drill", "clock", "tls",
         ],
     ),
+    ("tls", &[]),
     ("standby", &["boot", "web", "journal", "incident", "clock"]),
     ("main", &[]),
     ("commands", &[]),

@@ -3,7 +3,9 @@
 //! Owns the order in which things start and stop. Promises: a writer that ends takes the program with it (no
 //! half-alive server); a stop with phones connected takes under two seconds.
 
+mod new_words;
 mod record;
+mod tls_door;
 
 use std::collections::BTreeMap;
 use std::future::Future;
@@ -18,17 +20,20 @@ use tokio::sync::watch;
 use tokio::task::JoinHandle;
 use tokio_util::sync::CancellationToken;
 
+pub use new_words::{Renewed, renew_lead_words};
 use record::{UNNAMED, begin, choose, follow_or_refuse, set_aside};
+pub use tls_door::TlsDoor;
 
 use crate::clock::Clock;
 use crate::incident::{TextError, Words};
 use crate::journal::{
-    self, DataFolder, FolderError, JournalError, Opened, Rebuild, StoredEntry, incidents,
+    self, DataFolder, FolderError, JournalError, Opened, Rebuild, Settings, StoredEntry, incidents,
 };
 use crate::live::Shelf;
+use crate::tls::TlsError;
 use crate::web::{
-    self, App, Assets, Codes, Copies, Guesses, Hosts, Limits, Memories, Parts, Plans, Sessions,
-    Standing, Wifi, fresh_code, fresh_words,
+    self, App, Assets, Codes, Copies, Doors, Guesses, Hosts, Limits, MachineClock, Memories, Parts,
+    Plans, Sessions, Standing, Takings, Wifi, fresh_code, fresh_words,
 };
 
 /// What to start.
@@ -44,6 +49,10 @@ pub struct Config {
     pub incident: Option<String>,
     /// Begin another incident even if one is there.
     pub begin_new: bool,
+    /// Where to listen for TLS, with the data folder's own authority.
+    pub tls: Option<SocketAddr>,
+    /// Take the lead and deputies only over TLS or on this machine.
+    pub lead_only_secure: bool,
     /// Practice, not real.
     pub practice: bool,
     /// The helpers' join code.
@@ -74,6 +83,9 @@ pub enum BootError {
     /// The address.
     #[error("cannot listen on {0}: {1}. Choose another with --listen")]
     Listen(SocketAddr, io::Error),
+    /// TLS.
+    #[error(transparent)]
+    Tls(#[from] TlsError),
     /// The incident's name.
     #[error("the incident's name: {0}")]
     Name(#[from] TextError),
@@ -107,6 +119,8 @@ pub struct Board {
     pub join_code: String,
     /// The lead's words, for the server's own screen.
     pub lead_words: String,
+    /// The TLS door, where that was chosen.
+    pub tls: Option<TlsDoor>,
     listener: TcpListener,
     writer: JoinHandle<Result<(), JournalError>>,
     stopping: CancellationToken,
@@ -161,11 +175,8 @@ pub async fn prepare_in(
     refuse_weak(&lead_words, config.join_code.as_deref())?;
     // As it will be kept, and before anything is made: a name that cannot be taken must leave no empty file behind.
     let wanted = Words::new(config.incident.as_deref().unwrap_or(UNNAMED))?;
-    let listener =
-        web::bind(config.listen).map_err(|error| BootError::Listen(config.listen, error))?;
-    let address = listener
-        .local_addr()
-        .map_err(|error| BootError::Listen(config.listen, error))?;
+    let (listener, address) = listen(config.listen)?;
+    let tls = TlsDoor::open(&folder, &config)?;
     let (file, resumed) = choose(&folder, &config, &wanted).await?;
     let Opened {
         journal,
@@ -175,27 +186,27 @@ pub async fn prepare_in(
     } = journal::open(&file, config.clock.clone()).await?;
     follow_or_refuse(&journal, &mut settings, copy.as_ref()).await?;
     let (board, name) = begin(&journal, wanted, config.practice).await?;
-    if let Some(code) = &config.join_code {
-        settings.set("join_code", code).await?;
-    }
-    let join_code = settings.keep("join_code", fresh_code).await?;
-    let evac_code = settings.keep("evac_code", fresh_code).await?;
-    let viewer_code = settings.keep("viewer_code", fresh_code).await?;
+    let codes = keep_codes(&mut settings, config.join_code.as_deref(), &lead_words).await?;
     let stopping = CancellationToken::new();
     let app = App::new(Parts {
-        sessions: Sessions::new(board, sessions, config.limits),
-        codes: Codes::new(&join_code, &evac_code, &viewer_code, &lead_words),
+        sessions: Sessions::new(board, sessions, config.limits, copy.is_some()),
+        codes,
         offer: web::Offer::default(),
         plans: Plans::default(),
         shelf: Shelf::default(),
-        hosts: Hosts::new(address, config.names),
+        hosts: Hosts::new(address, config.names).and_tls(tls.as_ref().map(TlsDoor::port)),
+        lead_only_secure: config.lead_only_secure,
+        authority: tls.as_ref().map(TlsDoor::certificate),
         assets: Assets::new(),
         wifi: config.wifi,
         guesses: Guesses::default(),
         limits: config.limits,
         streams: AtomicUsize::new(0),
+        machine_clock: MachineClock::default(),
+        takings: Takings::default(),
+        removed: journal::removed(folder.path()),
         memories: Memories::default(),
-        copies: Copies::default(),
+        copies: Arc::new(Copies::default()),
         standing: Standing::default(),
         rebuild: Rebuild::new(Arc::clone(&folder), config.clock.clone()),
         goes_on: watch::channel(None).0,
@@ -204,18 +215,41 @@ pub async fn prepare_in(
         board,
     });
     Ok(Board {
+        join_code: app.codes.helper(),
         name,
         resumed,
         file,
         address,
         app,
-        join_code,
         lead_words,
+        tls,
         listener,
         writer,
         stopping,
         folder,
     })
+}
+
+fn listen(wanted: SocketAddr) -> Result<(TcpListener, SocketAddr), BootError> {
+    let cannot = |error| BootError::Listen(wanted, error);
+    let listener = web::bind(wanted).map_err(cannot)?;
+    let address = listener.local_addr().map_err(cannot)?;
+    Ok((listener, address))
+}
+
+/// The codes kept with the board, made where there are none, and the lead's words, which are not kept.
+async fn keep_codes(
+    settings: &mut Settings,
+    join_code: Option<&str>,
+    lead_words: &str,
+) -> Result<Codes, JournalError> {
+    if let Some(code) = join_code {
+        settings.set("join_code", code).await?;
+    }
+    let helper = settings.keep("join_code", fresh_code).await?;
+    let evac = settings.keep("evac_code", fresh_code).await?;
+    let viewer = settings.keep("viewer_code", fresh_code).await?;
+    Ok(Codes::new(&helper, &evac, &viewer, lead_words))
 }
 
 impl Board {
@@ -232,6 +266,7 @@ impl Board {
         let Self {
             app,
             listener,
+            tls,
             mut writer,
             stopping,
             folder,
@@ -241,6 +276,12 @@ impl Board {
         let mut goes_on = app.goes_on.subscribe();
         let mut next = None;
         let router = web::router(app.clone());
+        let doors = Doors {
+            plain: listener,
+            tls: tls.map(TlsDoor::into_parts),
+        };
+        let clock = tokio::spawn(web::watch_machine_clock(app.clone()));
+        let words = tokio::spawn(new_words::listen(app.clone(), folder.path().to_owned()));
         let mut ended = None;
         let until = async {
             tokio::select! {
@@ -250,9 +291,13 @@ impl Board {
             }
             stopping.cancel();
         };
-        if let Err(error) = web::serve(listener, router, app.limits, until).await {
+        if let Err(error) = web::serve(doors, router, app.limits, until).await {
             tracing::error!(error = %error, "the server stopped");
         }
+        // Both hold the journal, and the writer ends with its last handle.
+        clock.abort();
+        words.abort();
+        drop((clock.await, words.await));
         app.journal.close_readers().await;
         // The writer ends when the last handle is gone: every answered fact is on disk, the file is closed.
         drop(app);
@@ -327,4 +372,38 @@ pub async fn list(data: &Path) -> Result<Vec<String>, BootError> {
         lines.push(format!("{line}\n    {}", file.path.display()));
     }
     Ok(lines)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[tokio::test]
+    async fn a_writer_that_dies_takes_the_program_with_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let config = Config {
+            data: folder.path().to_owned(),
+            listen: "127.0.0.1:0".parse().unwrap(),
+            file: None,
+            incident: None,
+            begin_new: false,
+            tls: None,
+            lead_only_secure: false,
+            practice: false,
+            join_code: None,
+            lead_words: None,
+            names: Vec::new(),
+            wifi: None,
+            limits: Limits::default(),
+            clock: Clock::wall(),
+        };
+        let board = prepare(config).await.unwrap();
+        board.writer.abort();
+        let serving = board.serve(std::future::pending());
+        let ended = tokio::time::timeout(std::time::Duration::from_secs(5), serving)
+            .await
+            .expect("it does not stay half alive");
+        let error = ended.expect_err("it says that it did not end well");
+        assert!(matches!(error, BootError::WriterEnded(_)), "{error}");
+    }
 }

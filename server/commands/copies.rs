@@ -2,13 +2,16 @@
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
 use std::time::Duration;
 
 use holdfast::boot::{self, BootError};
 use holdfast::clock::wall_now;
 use holdfast::incident::Seq;
-use holdfast::journal::{self, Copied, JournalError};
-use holdfast::web::App;
+use holdfast::journal::{self, Copied, Head, JournalError};
+use holdfast::web::{App, Copies};
+use tokio::sync::watch;
+use tokio_util::sync::CancellationToken;
 
 /// How often a running board is copied, where anything came since.
 const EVERY: Duration = Duration::from_mins(1);
@@ -39,15 +42,33 @@ pub(crate) async fn copy(data: Option<PathBuf>, to: &Path) -> Result<ExitCode, B
     }
 }
 
+/// What the copying looks at. Not the board itself: a copy on a slow stick must not keep it from ending.
+pub(crate) struct Watched {
+    head: watch::Receiver<Head>,
+    copies: Arc<Copies>,
+    stopping: CancellationToken,
+}
+
+impl Watched {
+    /// Of a board.
+    pub(crate) fn of(app: &App) -> Self {
+        Self {
+            head: app.journal.watch(),
+            copies: Arc::clone(&app.copies),
+            stopping: app.stopping.clone(),
+        }
+    }
+}
+
 /// Copies a running board again and again; every screen is told when that fails.
-pub(crate) async fn run(app: App, file: PathBuf, to: PathBuf) {
+pub(crate) async fn run(board: Watched, file: PathBuf, to: PathBuf) {
     let (mut copied, mut at) = (Seq::START, tokio::time::Instant::now());
     loop {
         tokio::select! {
-            () = app.stopping.cancelled() => return,
+            () = board.stopping.cancelled() => return,
             () = tokio::time::sleep(LOOK) => {}
         }
-        let head = app.journal.head().seq;
+        let head = board.head.borrow().seq;
         let due = at.elapsed() >= EVERY || copied == Seq::START || head.0 - copied.0 >= ENTRIES;
         if head == copied || !due {
             continue;
@@ -56,11 +77,11 @@ pub(crate) async fn run(app: App, file: PathBuf, to: PathBuf) {
         match one(file.clone(), to.clone()).await {
             Ok(done) => {
                 copied = done.head;
-                app.copies.went_well();
+                board.copies.went_well();
             }
             Err(error) => {
                 tracing::error!(error = %error, "a copy failed");
-                app.copies.failed(&to.display().to_string());
+                board.copies.failed(&to.display().to_string());
             }
         }
     }

@@ -40,6 +40,8 @@ pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
         file: None,
         incident: None,
         begin_new: false,
+        tls: None,
+        lead_only_secure: false,
         practice: false,
         join_code: None,
         lead_words: Some(args.lead_words),

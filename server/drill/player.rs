@@ -186,7 +186,8 @@ impl Door {
     fn code(&self, actor: Actor) -> &str {
         match actor.role {
             Role::Lead => &self.lead_words,
-            Role::Helper => &self.helper_code,
+            // A deputy joins as a helper and is named by the lead.
+            Role::Helper | Role::Deputy => &self.helper_code,
             Role::Evac => &self.evac_code,
             Role::Viewer => &self.viewer_code,
         }

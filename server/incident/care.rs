@@ -59,11 +59,7 @@ impl Care {
         let acts = acts::acts(ordered, &ids, &training, (settings, &risks));
         let picture = bleeding::stand_under(&case, |at| &settings.at(at).policy, &acts);
         let clocks = bleeding::clocks(&case, &picture, acts::last_moment(ordered));
-        let limb_wound = |limb: Limb| {
-            wounds.iter().enumerate().position(|(index, wound)| {
-                wound.limb(index).unwrap_or(Limb::OfWound(index)) == limb
-            })
-        };
+        let limb_wound = |limb: Limb| wound_of_limb(limb, &wounds, &picture);
         let clocks = draw_clocks(clocks, &ids, limb_wound);
         let mut wounds = draw_wounds(&ids, &regions, &wounds, &picture);
         for wound in &mut wounds {
@@ -104,6 +100,21 @@ fn draw_clocks(
             worse: clock.escalates,
         })
         .collect()
+}
+
+/// The wound a limb's duty is shown at: the open one its tourniquet was put on for, else another open one, else the
+/// first.
+fn wound_of_limb(limb: Limb, wounds: &[bleeding::Wound], picture: &Picture) -> Option<usize> {
+    let on_limb: Vec<usize> = (0..wounds.len())
+        .filter(|index| wounds[*index].limb(*index).unwrap_or(Limb::OfWound(*index)) == limb)
+        .collect();
+    let is_open = |index: &usize| !picture.wounds[*index].state.is_closed();
+    let standing = picture.limbs.get(&limb);
+    let tied = standing.into_iter().flat_map(|limb| &limb.tourniquets);
+    tied.map(|one| one.for_wound)
+        .find(is_open)
+        .or_else(|| on_limb.iter().copied().find(is_open))
+        .or_else(|| on_limb.first().copied())
 }
 
 fn draw_wounds(

@@ -34,6 +34,7 @@ pub(super) fn check(fact: &Fact) -> Result<(), Refusal> {
             Ok(())
         }
         Fact::KitCounted(_) | Fact::StockMoved(_) | Fact::KitDescribed(_) => check_kit(fact),
+        Fact::RecordKept(kept) => within("days to keep the record", kept.days, 1, 90),
         Fact::StockCounted(count) => within("the count", count.count, 0, 9999),
         Fact::CategoryAssigned(assigned) => match &assigned.assessment {
             Some(super::fact::Assessment::Start {

@@ -59,21 +59,6 @@ pub enum Task {
 }
 
 impl Task {
-    /// Somebody bleeds until it is done: before everything else, however long that has waited (the order of
-    /// severity within one casualty, *our default* for all of them).
-    pub const fn stops_bleeding(self) -> bool {
-        matches!(
-            self,
-            Self::Care(
-                ClockKind::BeginTourniquet
-                    | ClockKind::BeginPacking
-                    | ClockKind::BeginOwnWay
-                    | ClockKind::FixTourniquet,
-                _
-            )
-        )
-    }
-
     /// Hands press until it is up.
     pub const fn is_hold(self) -> bool {
         matches!(self, Self::Care(kind, _) if kind.is_hold())
@@ -90,6 +75,25 @@ const LONG: SignedDuration = SignedDuration::from_mins(25);
 const PATIENCE: SignedDuration = SignedDuration::from_mins(15);
 
 impl Duty {
+    /// Somebody bleeds until it is done: before everything else, however long that has waited (the order of
+    /// severity within one casualty, *our default* for all of them). Pressing counts where the bleed is dangerous or
+    /// nobody presses any more.
+    pub const fn stops_bleeding(&self) -> bool {
+        match self.task {
+            Task::Care(
+                ClockKind::BeginTourniquet
+                | ClockKind::BeginPacking
+                | ClockKind::BeginOwnWay
+                | ClockKind::FixTourniquet,
+                _,
+            ) => true,
+            Task::Care(ClockKind::BeginPressure, _) => {
+                matches!(self.severity, Severity::Critical)
+            }
+            _ => false,
+        }
+    }
+
     /// Whether it harms nobody if it waits a while: all but holds that have run, and what is high or critical or will
     /// be.
     pub fn can_wait(&self) -> bool {
@@ -133,7 +137,7 @@ impl Incident {
             .collect();
         duties.sort_by_key(|duty| {
             (
-                !duty.task.stops_bleeding(),
+                !duty.stops_bleeding(),
                 duty.in_line_at(),
                 Reverse(duty.worst()),
                 duty.number,

@@ -11,6 +11,7 @@ use super::draft::Draft;
 use super::entry::Entry;
 use super::fact::Fact;
 use super::ids::{EpochId, Seq};
+use super::state::Incident;
 
 /// A stretch of the journal kept by one machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,6 +72,19 @@ pub(super) fn begun_by(entry: &Entry) -> Option<Epoch> {
         id,
         begins: entry.seq,
     })
+}
+
+impl Incident {
+    /// The present epoch as printed beside a position and its check: which machine this is, counted from the first, and
+    /// the end of the epoch's own name, by which two machines that both went on are told apart.
+    pub fn epoch_words(&self) -> String {
+        let epochs = self.epochs();
+        let name = epochs
+            .last()
+            .map_or_else(String::new, |epoch| epoch.id.to_string());
+        let tail = name.get(name.len().saturating_sub(4)..).unwrap_or_default();
+        format!("{}-{}", epochs.len(), tail.to_uppercase())
+    }
 }
 
 /// Reads what a device remembers against the epochs and the last position of this board.

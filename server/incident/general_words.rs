@@ -3,7 +3,7 @@
 //! Owns the wording of settings and supplies. Pure.
 
 use super::due::Task;
-use super::fact::{BoardContinued, ContinuedFrom, Fact, NamedAs};
+use super::fact::{BoardContinued, ContinuedFrom, Fact, NamedAs, Taken};
 use super::ids::CasualtyId;
 use super::sentence::list;
 use super::short::item_of;
@@ -27,9 +27,7 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
         Fact::BoardContinued(continued) => went_on(continued),
         Fact::IncidentClosed(_) => "incident closed: everybody is accounted for".to_owned(),
         Fact::HelperTrained(named) => {
-            let name = incident
-                .person(named.helper)
-                .map_or("somebody", |one| one.name.as_str());
+            let name = incident.name_of(named.helper);
             let not = if named.trained { "" } else { "not " };
             format!("{name}: {not}trained in packing and releasing")
         }
@@ -71,7 +69,7 @@ fn all_at_once(fact: &Fact, incident: &Incident) -> Option<String> {
             Some(said.change.words().to_owned()),
             said.note.as_ref().map(ToString::to_string),
         ]),
-        _ => return None,
+        other => return command(other, incident),
     })
 }
 
@@ -115,6 +113,37 @@ fn kit_words(fact: &Fact, incident: &Incident) -> String {
         ]),
         other => other.kind().to_owned(),
     }
+}
+
+/// The words of what the lead makes of people and of the incident's end; none for any other fact.
+fn command(fact: &Fact, incident: &Incident) -> Option<String> {
+    Some(match fact {
+        Fact::DeputyNamed(named) => {
+            let not = if named.deputy { "" } else { "no longer " };
+            format!(
+                "{}: {not}deputy of the lead",
+                incident.name_of(named.helper)
+            )
+        }
+        Fact::WitnessChosen(chosen) => {
+            let not = if chosen.witness { "" } else { "no longer " };
+            format!(
+                "{}: their device {not}keeps the record",
+                incident.name_of(chosen.helper)
+            )
+        }
+        Fact::RecordKept(kept) => format!("the record is kept {} days from now", kept.days),
+        Fact::RecordTaken(taken) => format!(
+            "record taken out {}, up to entry {}, check {}",
+            match taken.how {
+                Taken::File => "as a file",
+                Taken::Device => "by a device or another machine",
+            },
+            taken.seq,
+            taken.check
+        ),
+        _ => return None,
+    })
 }
 
 /// A duty in words, by its stored code.

@@ -89,6 +89,7 @@ fn fixtures() -> Vec<(Value, &'static str)> {
                 "board.continued/1",
                 "command.handed_over/1",
                 "incident.closed/1",
+                "record.taken/1",
             ]
             .iter()
             .any(|own| fact["kind"] == *own)

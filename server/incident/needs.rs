@@ -11,7 +11,6 @@ use super::casualty::Casualty;
 use super::role::Deed;
 use super::state::Incident;
 use super::stock::Spent;
-use crate::rules::bleeding::wound::Depth;
 use crate::rules::bleeding::{Minutes, State};
 use crate::rules::supplies::asked::{asked, function};
 use crate::rules::supplies::planning::counted_together;
@@ -213,7 +212,7 @@ fn asked_by_wounds(here: &[&Casualty]) -> BTreeMap<Item, u32> {
     sum(here
         .iter()
         .flat_map(|one| &one.wounds)
-        .flat_map(|wound| asked(&wound.standing, wound.region, Depth::default()))
+        .flat_map(|wound| asked(&wound.standing, wound.region, wound.described.depth))
         .flat_map(used_by))
 }
 

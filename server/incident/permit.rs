@@ -22,14 +22,10 @@ pub(super) fn permit<'a>(
     let Some(role) = author.role else {
         return Ok(());
     };
+    if report.fact.is_of_the_board() {
+        return Err(Refusal::BoardOnly);
+    }
     let deed = match &report.fact {
-        Fact::IncidentOpened(_)
-        | Fact::BoardContinued(_)
-        | Fact::IncidentClosed(_)
-        | Fact::HelperJoined(_)
-        | Fact::CommandHandedOver(_) => {
-            return Err(Refusal::BoardOnly);
-        }
         Fact::IncidentDescribed(_) | Fact::TriageChosen(_) | Fact::CircumstancesChanged(_) => {
             Deed::DescribeIncident
         }
@@ -58,7 +54,8 @@ pub(super) fn permit<'a>(
         Fact::CasualtyDifferent(_) | Fact::LateSeen(_) => Deed::JoinRecords,
         // Takes a whole wound off the list: the lead's, like striking what others said.
         Fact::WoundVoided(_) => Deed::StrikeAny,
-        Fact::EntryStruck(strike) => strike_deed(known(strike.entry), author)?,
+        Fact::EntryStruck(strike) => strike_deed(known(strike.entry), author, &known)?,
+        fact if fact.reserved().is_some() => fact.reserved().unwrap_or(Deed::Appoint),
         _ => Deed::ReportCare,
     };
     if role.may(deed) {
@@ -81,21 +78,26 @@ const fn moving_deed(fact: &Fact) -> Deed {
     }
 }
 
-fn strike_deed(named: Option<&Entry>, author: &Author) -> Result<Deed, Refusal> {
+fn strike_deed<'a>(
+    named: Option<&'a Entry>,
+    author: &Author,
+    known: impl Fn(EntryId) -> Option<&'a Entry>,
+) -> Result<Deed, Refusal> {
     // Who opened the board and who joined is no report that could be mistaken: without its first entry the
     // board would begin anew under another id at the next start.
-    let boards_own = |entry: &Entry| {
-        matches!(
-            entry.fact,
-            Fact::IncidentOpened(_)
-                | Fact::BoardContinued(_)
-                | Fact::IncidentClosed(_)
-                | Fact::HelperJoined(_)
-                | Fact::CommandHandedOver(_)
-        )
-    };
-    if named.is_some_and(boards_own) {
+    if named.is_some_and(|entry| entry.fact.is_of_the_board()) {
         return Err(Refusal::BoardOnly);
+    }
+    // A strike of a strike brings back what was struck: whoever may not name a deputy must not do it that way.
+    let mut at = named;
+    while let Some(entry) = at {
+        if let Some(deed) = entry.fact.reserved() {
+            return Ok(deed);
+        }
+        at = match &entry.fact {
+            Fact::EntryStruck(strike) => known(strike.entry),
+            _ => None,
+        };
     }
     let own = named.is_none_or(|entry| entry.device == author.device);
     Ok(if own {

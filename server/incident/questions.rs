@@ -7,12 +7,13 @@ use jiff::Timestamp;
 
 use super::about::About;
 use super::casualty::Casualty;
+use super::description::Description;
 use super::entry::Entry;
 use super::epoch::Epoch;
 use super::fact::{Fact, Posture};
 use super::ids::{CasualtyId, DeviceId, EntryId, KitId, Seq};
 use super::settings::Settings;
-use super::state::{Description, Incident, Person, Touched};
+use super::state::{Incident, Person, Touched};
 use super::stock::{Kit, Level, Supplies};
 use super::text::Words;
 use crate::rules::supplies::Item;
@@ -128,6 +129,12 @@ impl Incident {
     /// One person.
     pub fn person(&self, device: DeviceId) -> Option<&Person> {
         self.people.get(&device)
+    }
+
+    /// What the person with this device calls themselves.
+    pub fn name_of(&self, device: DeviceId) -> &str {
+        self.person(device)
+            .map_or("somebody", |one| one.name.as_str())
     }
 
     /// What is left of each item that was ever counted or used.

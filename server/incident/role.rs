@@ -23,6 +23,8 @@ use serde::{Deserialize, Serialize};
 pub enum Role {
     /// Runs the incident.
     Lead,
+    /// Named by the lead to run it beside them, or in their place.
+    Deputy,
     /// Reports what they see and do.
     Helper,
     /// Runs the evacuation, by the radio.
@@ -68,11 +70,15 @@ pub enum Deed {
     HandOverCommand,
     /// Read what is told to the lead alone.
     ReadPrivate,
+    /// Name a deputy; choose which devices keep the record.
+    Appoint,
+    /// Say how long the record is kept.
+    KeepRecord,
 }
 
 impl Deed {
     /// All deeds, for tests of the table.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 19] = [
         Self::SeeSummary,
         Self::SeeCasualties,
         Self::ReportCare,
@@ -90,17 +96,30 @@ impl Deed {
         Self::ReadJournal,
         Self::HandOverCommand,
         Self::ReadPrivate,
+        Self::Appoint,
+        Self::KeepRecord,
     ];
 }
 
 impl Role {
     /// All roles.
-    pub const ALL: [Self; 4] = [Self::Lead, Self::Helper, Self::Evac, Self::Viewer];
+    pub const ALL: [Self; 5] = [
+        Self::Lead,
+        Self::Deputy,
+        Self::Helper,
+        Self::Evac,
+        Self::Viewer,
+    ];
 
     /// The table.
     pub const fn may(self, deed: Deed) -> bool {
         match self {
             Self::Lead => true,
+            // A deputy makes no deputies: who runs the incident stays in one hand (*common practice*).
+            Self::Deputy => !matches!(
+                deed,
+                Deed::Appoint | Deed::KeepRecord | Deed::HandOverCommand
+            ),
             Self::Helper => matches!(
                 deed,
                 Deed::SeeSummary
@@ -127,6 +146,7 @@ impl Role {
     pub const fn code(self) -> &'static str {
         match self {
             Self::Lead => "lead",
+            Self::Deputy => "deputy",
             Self::Helper => "helper",
             Self::Evac => "evac",
             Self::Viewer => "viewer",
@@ -145,11 +165,12 @@ mod tests {
 
     #[test]
     fn the_table_cell_by_cell() {
-        // Deeds in the order of Deed::ALL; l h e v = lead, helper, evac, viewer.
+        // Deeds in the order of Deed::ALL; l d h e v = lead, deputy, helper, evac, viewer.
         let expected = [
-            "lhev", "lhe", "lh", "lhe", "le", "lh", "l", "l", "l", "l", "lhe", "l", "l", "l", "le",
-            "l", "l",
+            "ldhev", "ldhe", "ldh", "ldhe", "lde", "ldh", "ld", "ld", "ld", "ld", "ldhe", "ld",
+            "ld", "ld", "lde", "l", "ld", "l", "l",
         ];
+        assert_eq!(expected.len(), Deed::ALL.len());
         for (deed, who) in Deed::ALL.into_iter().zip(expected) {
             for role in Role::ALL {
                 let letter = role.code().chars().next().unwrap();

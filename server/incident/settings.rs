@@ -5,7 +5,7 @@
 //! the same settings in whatever order they are looked at; what happened is judged by what held when it
 //! happened, so that a change never rewrites what was seen before it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 
@@ -32,6 +32,10 @@ pub struct InForce {
     pub days_to_wait: u32,
     /// What the lead named people as, by their device.
     pub named: BTreeMap<DeviceId, NamedAs>,
+    /// Devices whose people the lead named as deputies.
+    pub deputies: BTreeSet<DeviceId>,
+    /// Devices the lead chose to keep the record, or not to.
+    pub witnesses: BTreeMap<DeviceId, bool>,
 }
 
 /// Who changed a setting last, and when.
@@ -64,6 +68,8 @@ impl Default for InForce {
             looks: Intervals::default(),
             days_to_wait: 0,
             named: BTreeMap::new(),
+            deputies: BTreeSet::new(),
+            witnesses: BTreeMap::new(),
         }
     }
 }
@@ -133,6 +139,15 @@ impl Settings {
             Fact::CircumstancesChanged(said) => {
                 self.events.push((entry.happened_at, said.change.event()));
                 return;
+            }
+            Fact::DeputyNamed(named) if named.deputy => {
+                next.deputies.insert(named.helper);
+            }
+            Fact::DeputyNamed(named) => {
+                next.deputies.remove(&named.helper);
+            }
+            Fact::WitnessChosen(chosen) => {
+                next.witnesses.insert(chosen.helper, chosen.witness);
             }
             _ => return,
         }

@@ -13,17 +13,18 @@ use super::about::About;
 use super::casualty::{Casualty, Record};
 use super::closing::Closed;
 use super::command::Handover;
+use super::description::Description;
 use super::draft::Changes;
 use super::entry::Entry;
 use super::epoch::{Epoch, begun_by};
 use super::evac::{Evacuation, Known};
-use super::fact::{Fact, Skill, TriageChosen};
-use super::ids::{BoardId, CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
+use super::fact::{Fact, Skill};
+use super::ids::{CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
 use super::role::Role;
 use super::sames::{Sames, other_record};
 use super::settings::Settings;
 use super::stock::{self, Supplies};
-use super::text::{Note, Words};
+use super::text::Words;
 
 /// Somebody who joined.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,25 +39,6 @@ pub struct Person {
     pub role: Role,
     /// When they joined.
     pub joined_at: Timestamp,
-}
-
-/// What the incident is called and where it is.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Description {
-    /// This board; none before the first entry.
-    pub board: Option<BoardId>,
-    /// The incident's name.
-    pub name: Option<Words>,
-    /// Where.
-    pub place: Option<Words>,
-    /// What happened.
-    pub note: Option<Note>,
-    /// When the board was opened.
-    pub opened_at: Option<Timestamp>,
-    /// Practice, not real.
-    pub practice: bool,
-    /// The triage systems, where the lead chose any.
-    pub triage: Option<TriageChosen>,
 }
 
 /// The last position that touched each group of things; the live layer asks what to send again.
@@ -179,7 +161,10 @@ impl Incident {
             (About::Kit(_), _) => self.counts.push(seq),
             (
                 About::Incident,
-                Fact::IncidentOpened(_) | Fact::IncidentDescribed(_) | Fact::TriageChosen(_),
+                Fact::IncidentOpened(_)
+                | Fact::IncidentDescribed(_)
+                | Fact::RecordKept(_)
+                | Fact::TriageChosen(_),
             ) => self.general.push(seq),
             (_, fact) if fact.sets() => self.setting_facts.push(seq),
             (_, Fact::HelperJoined(joined)) => {
@@ -367,31 +352,5 @@ impl Incident {
         said.sort_by_key(|entry| entry.order());
         said.into_iter()
             .fold(Description::default(), Description::with)
-    }
-}
-
-impl Description {
-    /// The common bag: a board starts with one, named after itself.
-    pub fn common_bag(&self) -> Option<KitId> {
-        self.board.map(|board| KitId::new(board.uuid()))
-    }
-
-    fn with(mut self, entry: &Entry) -> Self {
-        match &entry.fact {
-            Fact::IncidentOpened(opened) => {
-                self.board = Some(opened.board);
-                self.name.get_or_insert_with(|| opened.name.clone());
-                self.opened_at = Some(entry.happened_at);
-                self.practice = opened.practice;
-            }
-            Fact::IncidentDescribed(described) => {
-                self.name = described.name.clone().or(self.name);
-                self.place = described.place.clone().or(self.place);
-                self.note = described.note.clone().or(self.note);
-            }
-            Fact::TriageChosen(chosen) => self.triage = Some(chosen.clone()),
-            _ => {}
-        }
-        self
     }
 }

@@ -351,7 +351,7 @@ pub(super) fn gloves(ordered: &[&Entry]) -> Vec<Spent> {
 
 /// Whether a report says that its author touched the casualty.
 const fn lays_hands(entry: &Entry) -> bool {
-    match entry.fact {
+    match &entry.fact {
         Fact::WoundFound(_)
         | Fact::WoundFoundWithSigns(_)
         | Fact::WoundAssessed(_)
@@ -359,7 +359,10 @@ const fn lays_hands(entry: &Entry) -> bool {
         | Fact::AlarmSeen(_)
         | Fact::ReportConfirmed(_)
         | Fact::EntryStruck(_) => false,
-        Fact::CasualtyWarmed(_) | Fact::VitalsMeasured(_) => true,
+        Fact::CasualtyWarmed(_)
+        | Fact::VitalsMeasured(_)
+        | Fact::SignsMeasured(_)
+        | Fact::LifesavingDone(_) => true,
         _ => matches!(entry.about, About::Wound(_)),
     }
 }

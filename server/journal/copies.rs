@@ -69,7 +69,8 @@ pub async fn copy(file: &Path, to: &Path, at: Timestamp) -> Result<Copied, Journ
     for side in ["-wal", "-shm"] {
         drop(fs::remove_file(format!("{}{side}", growing.display())));
     }
-    forget_oldest(to, &stem);
+    on_disk(to)?;
+    forget_oldest(to, &stem, &whole);
     Ok(Copied {
         path: whole,
         head: verdict.head,
@@ -96,7 +97,18 @@ async fn write(file: &Path, growing: &Path) -> Result<(), JournalError> {
     Ok(())
 }
 
-fn forget_oldest(to: &Path, stem: &str) {
+/// The folder's own list of names, too: the stick may be pulled out the next moment.
+fn on_disk(folder: &Path) -> Result<(), JournalError> {
+    #[cfg(unix)]
+    fs::File::open(folder)
+        .and_then(|folder| folder.sync_all())
+        .map_err(sqlx::Error::Io)?;
+    #[cfg(not(unix))]
+    let _ = folder;
+    Ok(())
+}
+
+fn forget_oldest(to: &Path, stem: &str, fresh: &Path) {
     let Ok(listing) = fs::read_dir(to) else {
         return;
     };
@@ -107,7 +119,11 @@ fn forget_oldest(to: &Path, stem: &str) {
             name.starts_with(&format!("{stem}.copy-")) && name.ends_with(ENDING)
         })
         .collect();
-    copies.sort();
+    // By when they were written, and never the one just made: a machine whose clock was set back names it like the oldest.
+    copies.sort_by_key(|copy| {
+        let written = fs::metadata(copy).and_then(|about| about.modified()).ok();
+        (copy == fresh, written, copy.clone())
+    });
     let surplus = copies.len().saturating_sub(KEPT);
     for old in &copies[..surplus] {
         if let Err(error) = fs::remove_file(old) {

@@ -34,6 +34,16 @@ pub enum JournalError {
     /// The disk or the database refused.
     #[error("the database refused: {0}")]
     Storage(#[from] sqlx::Error),
+    /// A newer program has written this file.
+    #[error(
+        "a newer holdfast has written this file (layout {there}, this one knows up to {here}); run that one, or a newer"
+    )]
+    Newer {
+        /// The file's layout.
+        there: i64,
+        /// The newest this program knows.
+        here: i64,
+    },
     /// The database could not be brought to this program's layout.
     #[error("the database could not be prepared: {0}")]
     Migration(#[from] sqlx::migrate::MigrateError),

@@ -148,6 +148,16 @@ pub(super) fn make_private(file: &Path) -> io::Result<()> {
     options.open(file).map(drop)
 }
 
+/// Writes a small file that its owner alone can read.
+///
+/// # Errors
+/// When it cannot be written.
+pub fn private_file(file: &Path, text: &[u8]) -> io::Result<()> {
+    drop(fs::remove_file(file));
+    make_private(file)?;
+    fs::write(file, text)
+}
+
 /// Only the owner reads or writes what is in this folder.
 #[cfg(unix)]
 fn keep_private(path: &Path, mode: u32) -> io::Result<()> {

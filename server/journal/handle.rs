@@ -48,6 +48,8 @@ pub struct Journal {
     pub(super) storage: watch::Receiver<Storage>,
     /// Whether another machine's board is only followed.
     pub(super) following: Arc<AtomicBool>,
+    /// Whether nothing is taken in any more, because another file takes this one's place.
+    pub(super) closed: Arc<AtomicBool>,
     pub(super) readers: SqlitePool,
     pub(super) clock: Clock,
 }
@@ -64,6 +66,9 @@ impl Journal {
     ) -> Result<Receipts, JournalError> {
         if self.is_following() {
             return Err(JournalError::Following);
+        }
+        if self.closed.load(Ordering::SeqCst) {
+            return Err(JournalError::Stopped);
         }
         let (answer, receipts) = oneshot::channel();
         self.send(Command::Append {
@@ -149,6 +154,33 @@ impl Journal {
     /// Begins or ends following.
     pub fn set_following(&self, following: bool) {
         self.following.store(following, Ordering::SeqCst);
+    }
+
+    /// Takes nothing in from here on, or again. When this returns, whatever was still let in has its answer and is in the
+    /// state: what is read after it does not change.
+    ///
+    /// # Errors
+    /// When the disk fails.
+    pub async fn close(&self, closed: bool) -> Result<(), JournalError> {
+        self.closed.store(closed, Ordering::SeqCst);
+        // Through the queue of the appends, behind the last of them.
+        self.save_setting("last_try", String::new()).await
+    }
+
+    /// A standby becomes the board: the entry that says so and the end of following, both or neither.
+    ///
+    /// # Errors
+    /// When it could not be stored; it follows on then.
+    pub async fn go_on(&self, report: Report, author: Author) -> Result<(), JournalError> {
+        let (answer, receipts) = oneshot::channel();
+        self.send(Command::GoOn {
+            report: Box::new(report),
+            author,
+            answer,
+        })?;
+        receipts.await.map_err(|_| JournalError::Stopped)??;
+        self.set_following(false);
+        Ok(())
     }
 
     /// The chain value of a position.

@@ -86,7 +86,7 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
     let wanted = options(file);
     let mut connection = wanted.clone().create_if_missing(true).connect().await?;
     assert_durable(&mut connection).await?;
-    sqlx::migrate!("./migrations").run(&mut connection).await?;
+    upgrade(&mut connection, file).await?;
     let (entries, chain) = read_chained(&mut connection).await?;
     let incident = Incident::replay(entries);
     mend_tables(&mut connection, &incident).await?;
@@ -122,6 +122,7 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
         head: bell,
         storage,
         following: Arc::default(),
+        closed: Arc::default(),
         readers,
         clock,
     };
@@ -147,6 +148,49 @@ pub(super) fn options(file: &Path) -> SqliteConnectOptions {
         .pragma("fullfsync", "ON")
         .pragma("checkpoint_fullfsync", "ON")
         .disable_statement_logging()
+}
+
+/// Brings the file to this program's layout; before it changes an older one it sets a copy aside.
+async fn upgrade(connection: &mut SqliteConnection, file: &Path) -> Result<(), JournalError> {
+    let migrator = sqlx::migrate!("./migrations");
+    let here = migrator.iter().map(|one| one.version).max().unwrap_or(0);
+    let is_made: Option<i64> =
+        sqlx::query("select 1 from sqlite_schema where name = '_sqlx_migrations'")
+            .fetch_optional(&mut *connection)
+            .await?
+            .map(|row| row.try_get(0))
+            .transpose()?;
+    if is_made.is_some() {
+        let there: i64 = sqlx::query("select coalesce(max(version), 0) from _sqlx_migrations")
+            .fetch_one(&mut *connection)
+            .await?
+            .try_get(0)?;
+        if there > here {
+            return Err(JournalError::Newer { there, here });
+        }
+        if (1..here).contains(&there) {
+            set_aside(connection, file, there).await?;
+        }
+    }
+    Ok(migrator.run(&mut *connection).await?)
+}
+
+/// As it was before the upgrade, beside it. Kept until the record itself is removed.
+async fn set_aside(
+    connection: &mut SqliteConnection,
+    file: &Path,
+    layout: i64,
+) -> Result<(), JournalError> {
+    let aside = file.with_extension(format!("before-layout-{}", layout + 1));
+    if aside.exists() {
+        return Ok(());
+    }
+    files::make_private(&aside).map_err(sqlx::Error::Io)?;
+    sqlx::query("vacuum into ?")
+        .bind(aside.to_string_lossy().into_owned())
+        .execute(&mut *connection)
+        .await?;
+    Ok(())
 }
 
 /// Reads the settings back: the promise rests on them, so it is not enough to have asked.

@@ -109,6 +109,16 @@ pub(super) async fn read_chained(
     Ok((reader.entries, reader.chain))
 }
 
+/// The chain over this text holds, so it is as it was written: by whom?
+fn unread(error: &serde_json::Error) -> String {
+    let said = error.to_string();
+    if said.contains("unknown variant") || said.contains("unknown field") {
+        format!("this program does not know what it says; a newer holdfast wrote it ({said})")
+    } else {
+        said
+    }
+}
+
 struct Reader {
     entries: Vec<Entry>,
     chain: Chain,
@@ -147,7 +157,7 @@ impl Reader {
             return Err(damaged("its text is not what was written".to_owned()));
         }
         let entry: Entry =
-            serde_json::from_str(&row.body).map_err(|error| damaged(error.to_string()))?;
+            serde_json::from_str(&row.body).map_err(|error| damaged(unread(&error)))?;
         if entry.seq.0 != expected || entry.id.to_string() != row.id {
             return Err(damaged(
                 "its position or id does not match its text".to_owned(),

@@ -15,6 +15,7 @@ use tokio::time::{MissedTickBehavior, interval};
 
 use super::adopt::checked;
 use super::chain::{Chain, check_words};
+use super::describe::FOLLOWS;
 use super::error::JournalError;
 use super::handle::{Head, StoredEntry};
 use super::log::{self, LogRow};
@@ -42,6 +43,12 @@ pub(super) enum Command {
     Adopt {
         entries: Vec<StoredEntry>,
         answer: oneshot::Sender<Result<Seq, JournalError>>,
+    },
+    /// The entry by which a standby becomes the board.
+    GoOn {
+        report: Box<Report>,
+        author: Author,
+        answer: oneshot::Sender<Result<(), JournalError>>,
     },
     /// What is kept beside the record.
     Keep {
@@ -122,6 +129,14 @@ impl Writer {
                 } => appends.push((reports, author, answer)),
                 Command::Adopt { entries, answer } => {
                     let done = self.adopt(entries).await;
+                    reply(answer, done);
+                }
+                Command::GoOn {
+                    report,
+                    author,
+                    answer,
+                } => {
+                    let done = self.go_on(*report, author).await;
                     reply(answer, done);
                 }
                 Command::Keep { what, answer } => {
@@ -248,9 +263,30 @@ impl Writer {
         };
         if let Some(changes) = changes {
             let rows = rows_of(&changes, self.chain);
-            self.store(rows, changes).await?;
+            self.store(rows, changes, false).await?;
         }
         Ok(receipts)
+    }
+
+    async fn go_on(&mut self, report: Report, author: Author) -> Result<(), JournalError> {
+        self.refuses()?;
+        let now = self.clock.now();
+        let changes = {
+            let incident = self
+                .incident
+                .read()
+                .expect("OK because no holder of this lock panics");
+            let mut draft = incident.draft();
+            draft
+                .admit(report, &author, now)
+                .map_err(|refusal| JournalError::Damaged {
+                    seq: incident.head().0,
+                    what: refusal.to_string(),
+                })?;
+            draft.finish()
+        };
+        let rows = rows_of(&changes, self.chain);
+        self.store(rows, changes, true).await
     }
 
     /// Takes entries in as another machine kept them: byte for byte, and only on top of the very chain here.
@@ -271,16 +307,21 @@ impl Writer {
             }
             draft.finish()
         };
-        self.store(rows, changes).await?;
+        self.store(rows, changes, false).await?;
         Ok(self.head.borrow().seq)
     }
 
-    async fn store(&mut self, rows: Vec<LogRow>, changes: Changes) -> Result<(), JournalError> {
-        let mut done = self.commit(&rows, &changes).await;
+    async fn store(
+        &mut self,
+        rows: Vec<LogRow>,
+        changes: Changes,
+        ends_following: bool,
+    ) -> Result<(), JournalError> {
+        let mut done = self.commit(&rows, &changes, ends_following).await;
         let is_full = |error: &sqlx::Error| Trouble::of(error) == Trouble::Full;
         if done.as_ref().is_err_and(is_full) && self.medium.give_reserve() {
             tracing::warn!("the disk is full; the reserve was given back");
-            done = self.commit(&rows, &changes).await;
+            done = self.commit(&rows, &changes, ends_following).await;
         }
         self.settle(done).await?;
         let chain = rows.last().map_or(self.chain, |row| row.chain);
@@ -288,9 +329,17 @@ impl Writer {
         Ok(())
     }
 
-    async fn commit(&mut self, rows: &[LogRow], changes: &Changes) -> Result<(), sqlx::Error> {
+    async fn commit(
+        &mut self,
+        rows: &[LogRow],
+        changes: &Changes,
+        ends_following: bool,
+    ) -> Result<(), sqlx::Error> {
         transaction::begin(&mut self.connection).await?;
-        let written = state_rows::write(&mut self.connection, rows, changes).await;
+        let mut written = state_rows::write(&mut self.connection, rows, changes).await;
+        if written.is_ok() && ends_following {
+            written = settings::write(&mut self.connection, FOLLOWS, "").await;
+        }
         transaction::end(&mut self.connection, written).await
     }
 

@@ -6,20 +6,22 @@ use super::Standby;
 use super::promote::{self, REQUEST};
 use super::source::{Source, SourceError};
 use crate::incident::Seq;
-use crate::journal::{JournalError, StoredSession};
-use crate::web::App;
+use crate::journal::{JournalError, StoredEntry};
+use crate::web::{App, Handed};
 
 /// How often the board is asked. A standby is behind by this and one answer.
 const EVERY: Duration = Duration::from_millis(400);
 /// How many rounds between two looks at who is in.
 const ROUNDS: u32 = 5;
-/// Entries taken over at a time.
-const CHUNK: usize = 500;
 
 /// Why a round came to nothing.
 enum Trouble {
     Source(SourceError),
     Journal(JournalError),
+    /// The board has less than this copy.
+    Shorter {
+        here: Seq,
+    },
 }
 
 pub(super) async fn run(standby: Standby) {
@@ -29,7 +31,7 @@ pub(super) async fn run(standby: Standby) {
         folder,
     } = standby;
     let request = folder.join(REQUEST);
-    let mut sessions = Vec::new();
+    let mut known = None;
     let mut round = 0_u32;
     loop {
         let asked = tokio::select! {
@@ -48,7 +50,7 @@ pub(super) async fn run(standby: Standby) {
         }
         round = round.wrapping_add(1);
         let done = match copy(&app, &source).await {
-            Ok(()) if round % ROUNDS == 1 => take_sessions(&app, &source, &mut sessions).await,
+            Ok(()) if round % ROUNDS == 1 => take_handed(&app, &source, &mut known).await,
             other => other,
         };
         match done {
@@ -56,6 +58,11 @@ pub(super) async fn run(standby: Standby) {
             Err(Trouble::Source(error)) => {
                 tracing::debug!(error = %error, "the board was not heard");
                 app.standing.in_trouble("no answer".to_owned());
+            }
+            Err(Trouble::Shorter { here }) => {
+                let words = format!("it has less than the {here} entries that are here");
+                tracing::error!(%here, "the board has less than this copy");
+                app.standing.in_trouble(words);
             }
             Err(Trouble::Journal(error)) => {
                 tracing::error!(error = %error, "the copy cannot go on");
@@ -67,26 +74,41 @@ pub(super) async fn run(standby: Standby) {
 
 /// Takes over what the board has and this machine has not.
 async fn copy(app: &App, source: &Source) -> Result<(), Trouble> {
-    let entries = source
-        .after(app.journal.head().seq)
-        .await
-        .map_err(Trouble::Source)?;
-    for chunk in entries.chunks(CHUNK) {
-        app.journal
-            .adopt(chunk.to_vec())
-            .await
-            .map_err(Trouble::Journal)?;
+    loop {
+        let here = app.journal.head();
+        // From one before: the last entry here comes back and is compared. A board that came back without its end, or as
+        // another, must not look like one that has nothing new.
+        let from = Seq(here.seq.0.saturating_sub(1));
+        let mut entries = source.after(from).await.map_err(Trouble::Source)?;
+        if here.seq > Seq::START {
+            let same = |entry: &StoredEntry| entry.seq == here.seq && entry.chain == here.chain;
+            match entries.first() {
+                None => return Err(Trouble::Shorter { here: here.seq }),
+                Some(first) if !same(first) => {
+                    return Err(Trouble::Journal(JournalError::OtherHistory {
+                        seq: here.seq.0,
+                        what: "the board has another entry there".to_owned(),
+                    }));
+                }
+                Some(_) => drop(entries.remove(0)),
+            }
+        }
+        if entries.is_empty() {
+            return Ok(());
+        }
+        app.journal.adopt(entries).await.map_err(Trouble::Journal)?;
     }
-    Ok(())
 }
 
-async fn take_sessions(
+/// Who is in and what lets people in, where either is other than before.
+async fn take_handed(
     app: &App,
     source: &Source,
-    known: &mut Vec<StoredSession>,
+    known: &mut Option<Handed>,
 ) -> Result<(), Trouble> {
     let handed = source.handed().await.map_err(Trouble::Source)?;
-    if handed.sessions == *known && handed.head > Seq::START {
+    let same = |before: &Handed| before.sessions == handed.sessions && before.codes == handed.codes;
+    if known.as_ref().is_some_and(same) {
         return Ok(());
     }
     app.journal
@@ -101,6 +123,6 @@ async fn take_sessions(
             .map_err(Trouble::Journal)?;
         app.codes.renew_helper(code);
     }
-    *known = handed.sessions;
+    *known = Some(handed);
     Ok(())
 }

@@ -15,7 +15,6 @@ pub use promote::{Promoted, promote};
 pub use source::SourceError;
 
 use crate::boot::{self, Board, BootError, Config, Copy};
-use crate::incident::Seq;
 use crate::journal::{self, DataFolder};
 use source::Source;
 
@@ -56,7 +55,7 @@ pub async fn prepare(
     let source = Source::join(followed).await?;
     let handed = source.handed().await?;
     // All of it before the door opens: who takes over at once must not find half a board.
-    let first = source.after(Seq::START).await?;
+    let first = source.all().await?;
     let file = copy_of(&folder, &config, &source, &first).await?;
     let copy = Copy {
         source: followed.address.clone(),

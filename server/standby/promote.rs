@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use crate::boot::BootError;
 use crate::clock::{Clock, fresh_id};
-use crate::incident::fact::{BoardContinued, ContinuedFrom};
+use crate::incident::fact::{BoardContinued, ContinuedFrom, HelperJoined};
 use crate::incident::{About, Author, DeviceId, EntryId, EpochId, Fact, Report, Seq, Words};
 use crate::journal::{self, DataFolder, FolderError, Journal, JournalError};
 use crate::web::App;
@@ -77,8 +77,41 @@ async fn ask(data: &Path) -> Promoted {
 }
 
 /// The running standby becomes the board; its screens go on as they are.
+///
+/// Who looked at this machine before was in on it alone: from here on they are in the record and can be removed like
+/// anybody.
 pub(super) async fn take_over(app: &App) -> Result<(), JournalError> {
-    go_on(&app.journal).await
+    go_on(&app.journal).await?;
+    for (session, stored) in app.sessions.begun_here() {
+        let joined = HelperJoined {
+            name: session.name.clone(),
+            skill: session.skill,
+            role: session.role,
+        };
+        let report = Report {
+            id: EntryId::new(fresh_id()),
+            about: About::Incident,
+            happened_at: app.journal.now(),
+            time_unsure: false,
+            based_on: Seq::START,
+            fact: Fact::HelperJoined(joined),
+        };
+        let author = Author {
+            device: session.device,
+            name: session.name,
+            role: None,
+            skill: None,
+        };
+        // It is the board already: what fails here must not undo that.
+        let kept = match app.journal.append(vec![report], author).await {
+            Ok(_) => app.journal.save_session(stored).await,
+            Err(error) => Err(error),
+        };
+        if let Err(error) = kept {
+            tracing::error!(error = %error, "who was in on the standby could not be put into the record");
+        }
+    }
+    Ok(())
 }
 
 async fn go_on(journal: &Journal) -> Result<(), JournalError> {
@@ -107,11 +140,5 @@ async fn go_on(journal: &Journal) -> Result<(), JournalError> {
         role: None,
         skill: None,
     };
-    journal.set_following(false);
-    let done = journal.append(vec![report], author).await;
-    if done.is_err() {
-        journal.set_following(true);
-    }
-    done?;
-    journal.save_setting(journal::FOLLOWS, String::new()).await
+    journal.go_on(report, author).await
 }

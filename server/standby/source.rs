@@ -12,8 +12,11 @@ use crate::incident::Seq;
 use crate::journal::{Chain, StoredEntry};
 use crate::web::Handed;
 
-/// How long one answer may take.
-const TIMEOUT: Duration = Duration::from_secs(5);
+/// How long one answer may take, and how long a machine may take to be found: a slow link is no lost board.
+const TIMEOUT: Duration = Duration::from_secs(15);
+const FOUND: Duration = Duration::from_secs(3);
+/// Entries asked for at a time.
+const PAGE: usize = 300;
 
 /// Why the board cannot be followed just now.
 #[derive(Debug, thiserror::Error)]
@@ -68,6 +71,7 @@ impl Source {
             .cookie_store(true)
             .redirect(reqwest::redirect::Policy::none())
             .timeout(TIMEOUT)
+            .connect_timeout(FOUND)
             .no_proxy()
             .build()?;
         let join = json!({ "code": followed.lead_words, "name": "standby machine" });
@@ -100,9 +104,23 @@ impl Source {
         }
     }
 
-    /// Entries after a position.
+    /// Every entry from the first.
+    pub(super) async fn all(&self) -> Result<Vec<StoredEntry>, SourceError> {
+        let mut all: Vec<StoredEntry> = Vec::new();
+        loop {
+            let at = all.last().map_or(Seq::START, |entry| entry.seq);
+            let page = self.after(at).await?;
+            let is_last = page.len() < PAGE;
+            all.extend(page);
+            if is_last {
+                return Ok(all);
+            }
+        }
+    }
+
+    /// The next entries after a position.
     pub(super) async fn after(&self, seq: Seq) -> Result<Vec<StoredEntry>, SourceError> {
-        let address = format!("{}/journal?after={seq}", self.root);
+        let address = format!("{}/journal?after={seq}&limit={PAGE}", self.root);
         let answer = self.client.get(address).send().await?;
         if answer.status() != StatusCode::OK {
             return Err(SourceError::Refused(answer.status()));

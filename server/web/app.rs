@@ -13,9 +13,11 @@ use super::command::Offer;
 use super::guesses::Guesses;
 use super::hosts::Hosts;
 use super::limits::Limits;
+use super::machine_clock::MachineClock;
 use super::memories::Memories;
 use super::notices::Copies;
 use super::plans::Plans;
+use super::record::Takings;
 use super::session::Sessions;
 use super::standing::Standing;
 use crate::incident::BoardId;
@@ -55,16 +57,26 @@ pub struct Parts {
     pub limits: Limits,
     /// Live streams open now.
     pub streams: AtomicUsize,
+    /// What is wrong with the machine's clock.
+    pub machine_clock: MachineClock,
+    /// Who has taken how much of the record.
+    pub takings: Takings,
+    /// Boards whose records were removed on this machine: their phones forget them too.
+    pub removed: Vec<String>,
     /// What devices remember of this board.
     pub memories: Memories,
     /// Whether copies come about.
-    pub copies: Copies,
+    pub copies: Arc<Copies>,
     /// Whether another machine's board is followed.
     pub standing: Standing,
     /// Where a lost board is built up again.
     pub rebuild: Rebuild,
     /// The file this address serves next, once a board was rebuilt.
     pub goes_on: watch::Sender<Option<PathBuf>>,
+    /// Whether the lead and deputies are taken only over TLS or on this machine.
+    pub lead_only_secure: bool,
+    /// The authority devices may trust (DER), where there is TLS.
+    pub authority: Option<Vec<u8>>,
     /// Ends every stream when the program stops.
     pub stopping: CancellationToken,
 }

@@ -4,7 +4,7 @@
 //! for 20). They are kept with the board, because they are printed on the poster. The lead's words are made
 //! anew at each start unless given, are shown on the server's own screen only, and are never stored.
 
-use std::sync::{OnceLock, RwLock};
+use std::sync::RwLock;
 
 use super::seal::Seal;
 use super::words_list::WORDS;
@@ -22,10 +22,10 @@ pub struct Codes {
     pub evac: String,
     /// For those who only watch the summary.
     pub viewer: String,
-    /// For the lead.
-    lead_words: String,
+    /// For the lead; made anew at the machine's keyboard.
+    lead_words: RwLock<String>,
     /// Made from them when it is first asked for.
-    seal: OnceLock<Seal>,
+    seal: RwLock<Option<Seal>>,
 }
 
 impl std::fmt::Debug for Codes {
@@ -42,8 +42,8 @@ impl Codes {
             helper: RwLock::new(plain(helper)),
             evac: plain(evac),
             viewer: plain(viewer),
-            lead_words: plain(lead_words),
-            seal: OnceLock::new(),
+            lead_words: RwLock::new(plain(lead_words)),
+            seal: RwLock::new(None),
         }
     }
 
@@ -56,8 +56,20 @@ impl Codes {
     }
 
     /// What seals private entries for whoever is not the lead.
-    pub(super) fn seal(&self) -> &Seal {
-        self.seal.get_or_init(|| Seal::of(&self.lead_words))
+    pub(super) fn seal(&self) -> Seal {
+        let made = self
+            .seal
+            .read()
+            .expect("OK because nothing panics while holding it")
+            .clone();
+        made.unwrap_or_else(|| {
+            let made = Seal::of(&self.lead());
+            *self
+                .seal
+                .write()
+                .expect("OK because nothing panics while holding it") = Some(made.clone());
+            made
+        })
     }
 
     /// Another code for helpers from now on; who is in stays in.
@@ -66,6 +78,26 @@ impl Codes {
             .helper
             .write()
             .expect("OK because nothing panics while holding it") = plain(code);
+    }
+
+    /// Other words for the lead from now on; who is in stays in.
+    pub fn renew_lead(&self, words: &str) {
+        *self
+            .lead_words
+            .write()
+            .expect("OK because nothing panics while holding it") = plain(words);
+        // What is sealed from now on opens with the new words.
+        *self
+            .seal
+            .write()
+            .expect("OK because nothing panics while holding it") = None;
+    }
+
+    fn lead(&self) -> String {
+        self.lead_words
+            .read()
+            .expect("OK because nothing panics while holding it")
+            .clone()
     }
 
     /// The role that a code or words open.
@@ -79,7 +111,7 @@ impl Codes {
             (Role::Helper, same(&self.helper())),
             (Role::Evac, same(&self.evac)),
             (Role::Viewer, same(&self.viewer)),
-            (Role::Lead, same(&self.lead_words)),
+            (Role::Lead, same(&self.lead())),
         ];
         roles
             .into_iter()

@@ -32,6 +32,7 @@ struct HandoverPage {
     code: Code,
     code_svg: String,
     check: String,
+    epoch: String,
     /// "14:03 on 25 Nov 2026".
     as_of: String,
     zone: String,
@@ -91,6 +92,7 @@ fn draw(
     Ok(HandoverPage {
         id: casualty.id.to_string(),
         check: app.journal.head().check,
+        epoch: incident.epoch_words(),
         as_of: format!("{} on {}", hour(now), day(now)),
         zone: zone(now),
         injured: sheet

@@ -17,6 +17,8 @@ const FRESH: Duration = Duration::from_secs(2);
 pub struct Hosts {
     names: Vec<String>,
     bound: SocketAddr,
+    /// The port of the TLS door, where there is one.
+    tls_port: Option<u16>,
     addresses: RwLock<(Instant, Vec<IpAddr>)>,
 }
 
@@ -30,8 +32,20 @@ impl Hosts {
         Self {
             names,
             bound,
+            tls_port: None,
             addresses: RwLock::new((Instant::now(), own_addresses())),
         }
+    }
+
+    /// The same, answering on the port of a TLS door too.
+    #[must_use]
+    pub fn and_tls(self, tls_port: Option<u16>) -> Self {
+        Self { tls_port, ..self }
+    }
+
+    /// The port of the TLS door.
+    pub const fn tls_port(&self) -> Option<u16> {
+        self.tls_port
     }
 
     /// Where the server is bound.
@@ -57,7 +71,7 @@ impl Hosts {
         let Some((name, port)) = split(host) else {
             return false;
         };
-        if port.is_some_and(|port| port != self.bound.port()) {
+        if port.is_some_and(|port| port != self.bound.port() && Some(port) != self.tls_port) {
             return false;
         }
         match name.parse::<IpAddr>() {

@@ -1,22 +1,26 @@
 //! Joining: the one page before a session, and how a session begins.
 
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use askama::Template;
 use axum::Json;
 use axum::extract::{ConnectInfo, FromRequestParts, State};
-use axum::http::{StatusCode, header, request};
+use axum::http::{HeaderMap, StatusCode, header, request};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use serde::{Deserialize, Serialize};
 
 use super::app::App;
 use super::json::Body;
 use super::problem::Problem;
+use super::secure::Way;
 use super::session::Session;
 use crate::clock::fresh_id;
 use crate::incident::fact::{HelperJoined, Skill};
 use crate::incident::{About, Author, BoardId, DeviceId, EntryId, Fact, Report, Role, Words};
+
+/// How long each newcomer waits while very many wrong codes come in.
+const RUSHED: Duration = Duration::from_secs(2);
 
 /// What a joining device sends.
 #[derive(Clone, Debug, Deserialize, utoipa::ToSchema)]
@@ -71,7 +75,7 @@ fn untrained() -> Skill {
 /// The page a role works from.
 pub(super) const fn home(role: Role) -> &'static str {
     match role {
-        Role::Lead => "/board",
+        Role::Lead | Role::Deputy => "/board",
         Role::Helper => "/next",
         Role::Evac => "/evac",
         Role::Viewer => "/summary",
@@ -84,6 +88,8 @@ struct JoinPage<'a> {
     assets: &'a str,
     incident: String,
     practice: bool,
+    /// Boards whose records were removed here: a phone that comes back forgets them.
+    removed: String,
 }
 
 /// `GET /`: to the page of one's role, or to the join page.
@@ -108,6 +114,7 @@ pub(super) async fn page(State(app): State<App>) -> Result<Response, Problem> {
         assets: app.assets.prefix(),
         incident,
         practice,
+        removed: app.removed.join(" "),
     };
     super::page::html(&page).map(|html: Html<String>| html.into_response())
 }
@@ -116,10 +123,15 @@ pub(super) async fn page(State(app): State<App>) -> Result<Response, Problem> {
 pub(super) async fn join(
     State(app): State<App>,
     Peer(address): Peer,
+    way: Way,
     before: Option<Session>,
     Body(join): Body<Join>,
 ) -> Result<Response, Problem> {
     let now = Instant::now();
+    if app.guesses.is_rushed(now) {
+        // Nobody is locked out: in a flood of wrong codes each newcomer only waits a little; who is in notices nothing.
+        tokio::time::sleep(RUSHED).await;
+    }
     if !app.guesses.may_try(address, now) {
         return Err(Problem::slow_down(
             "too-many-guesses",
@@ -136,6 +148,17 @@ pub(super) async fn join(
             "This code does not open the board. Compare it with the poster or the lead's screen and type it again.",
         ));
     };
+    way.permit(&app, role)?;
+    if !app
+        .guesses
+        .may_join(address, now, app.limits.joins_per_minute)
+    {
+        return Err(Problem::slow_down(
+            "too-many-joins",
+            "Very many devices joined from here within a minute. Wait a minute, then join.",
+            60,
+        ));
+    }
     let name = Words::new(&join.name).map_err(|error| {
         Problem::new(
             StatusCode::UNPROCESSABLE_ENTITY,
@@ -148,10 +171,10 @@ pub(super) async fn join(
     let device = before
         .as_ref()
         .map_or_else(|| DeviceId::new(fresh_id()), |session| session.device);
-    admit(&app, app.sessions.of(device, name, join.skill, role)).await
+    admit(&app, app.sessions.of(device, name, join.skill, role), way).await
 }
 
-async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
+async fn admit(app: &App, session: Session, way: Way) -> Result<Response, Problem> {
     let now = app.journal.now();
     let joined = HelperJoined {
         name: session.name.clone(),
@@ -186,11 +209,43 @@ async fn admit(app: &App, session: Session) -> Result<Response, Problem> {
     };
     // Stored first, and in one stroke with the end of the earlier ones: whoever joins again while the disk fails
     // stays who they were.
-    let (cookie, stored) = app.sessions.make(&session, now);
+    let (cookie, stored) = app.sessions.make(&session, now, way == Way::Tls);
     if !follows {
         app.journal.save_session(stored.clone()).await?;
     }
     app.sessions.begin(stored, session);
+    Ok(([(header::SET_COOKIE, cookie)], Json(answer)).into_response())
+}
+
+/// `POST /session/renewal`: a fresh token, in the role the record gives this device now. The old one ends when the new
+/// one is first used (OWASP ASVS 5.0, 7.2.4).
+pub(super) async fn renew(
+    State(app): State<App>,
+    session: Session,
+    way: Way,
+    headers: HeaderMap,
+) -> Result<Response, Problem> {
+    let role = app
+        .journal
+        .read(|incident| incident.role_of(session.device))
+        .unwrap_or(session.role);
+    way.permit(&app, role)?;
+    let fresh = app
+        .sessions
+        .of(session.device, session.name, session.skill, role);
+    let answer = Joined {
+        board: app.board,
+        device: fresh.device,
+        role,
+        next: home(role),
+    };
+    let (cookie, stored) = app
+        .sessions
+        .make(&fresh, app.journal.now(), way == Way::Tls);
+    if !app.journal.is_following() {
+        app.journal.save_session(stored.clone()).await?;
+    }
+    app.sessions.begin_beside(stored, fresh, &headers);
     Ok(([(header::SET_COOKIE, cookie)], Json(answer)).into_response())
 }
 

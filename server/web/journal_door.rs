@@ -4,6 +4,7 @@
 //! bad fact never takes the batch with it, which is why the facts are read one by one.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use axum::Json;
 use axum::body::Body as StreamBody;
@@ -18,6 +19,7 @@ use serde_json::Value;
 use super::app::App;
 use super::json::Body;
 use super::problem::Problem;
+use super::record;
 use super::seal::Seal;
 use super::session::Session;
 use crate::incident::{BoardId, Deed, EntryId, Refusal, Report, Seq};
@@ -96,6 +98,8 @@ pub(super) struct After {
     /// The last position already known.
     #[serde(default)]
     pub after: u64,
+    /// At most so many entries; all there are where it is left out.
+    pub limit: Option<u64>,
 }
 
 /// `POST /journal`.
@@ -184,26 +188,46 @@ pub(super) async fn read(
     session: Session,
     Query(from): Query<After>,
 ) -> Result<Response, Problem> {
-    session.permit(Deed::ReadJournal)?;
-    let to = app.journal.head().seq;
+    let chosen = app
+        .journal
+        .read(|incident| incident.keeps_record(session.device, session.role));
+    if !chosen {
+        session.permit(Deed::ReadJournal)?;
+    }
+    let head = app.journal.head().seq;
+    let to = from.limit.map_or(head, |limit| {
+        head.min(Seq(from.after.saturating_add(limit)))
+    });
     let private = if session.role.may(Deed::ReadPrivate) {
         BTreeSet::new()
     } else {
         app.journal.read(crate::incident::Incident::private_entries)
     };
-    let pages = stream::try_unfold(Seq(from.after), move |at| {
-        let (app, private) = (app.clone(), private.clone());
+    // After the end of what is read: a device that asks again goes on with this note.
+    record::note_reading(&app, &session, Seq(from.after), to).await;
+    Ok(lines(&app, Seq(from.after), to, private))
+}
+
+/// Entries after a position up to another, a line each, read from disk as they are sent; these are sealed.
+pub(super) fn lines(app: &App, after: Seq, to: Seq, private: BTreeSet<Seq>) -> Response {
+    let (app, private) = (app.clone(), Arc::new(private));
+    let pages = stream::try_unfold(after, move |at| {
+        let (app, private) = (app.clone(), Arc::clone(&private));
         async move {
             if at >= to {
                 return Ok::<_, crate::journal::JournalError>(None);
             }
             let entries = app.journal.after(at, PAGE).await?;
+            let entries: Vec<StoredEntry> = entries
+                .into_iter()
+                .filter(|entry| entry.seq <= to)
+                .collect();
             let Some(last) = entries.last().map(|entry| entry.seq) else {
                 return Ok(None);
             };
             let line = |entry: &StoredEntry| {
                 if private.contains(&entry.seq) {
-                    sealed_line(entry, app.codes.seal())
+                    sealed_line(entry, &app.codes.seal())
                 } else {
                     line(entry)
                 }
@@ -212,11 +236,11 @@ pub(super) async fn read(
         }
     });
     let kind = HeaderValue::from_static("application/x-ndjson");
-    Ok((
+    (
         [(header::CONTENT_TYPE, kind)],
         StreamBody::from_stream(pages),
     )
-        .into_response())
+        .into_response()
 }
 
 fn line(entry: &StoredEntry) -> String {

@@ -21,6 +21,8 @@ pub struct Limits {
     pub reports_per_second: f64,
     /// Reports one device may send at once.
     pub burst: f64,
+    /// Devices that may join from one address in a minute.
+    pub joins_per_minute: u32,
 }
 
 impl Default for Limits {
@@ -32,6 +34,22 @@ impl Default for Limits {
             streams_per_session: 4,
             reports_per_second: 20.0,
             burst: 60.0,
+            joins_per_minute: 30,
+        }
+    }
+}
+
+impl Limits {
+    /// As good as none: for measuring.
+    pub const fn none() -> Self {
+        Self {
+            connections_per_address: 100_000,
+            connections: 100_000,
+            streams: 100_000,
+            streams_per_session: 100_000,
+            reports_per_second: 1e9,
+            burst: 1e9,
+            joins_per_minute: u32::MAX,
         }
     }
 }

@@ -24,7 +24,7 @@ use super::parts::changed;
 use super::presence::{Contact, contacts};
 use super::problem::Problem;
 use super::session::Session;
-use crate::incident::{BoardId, Deed, DeviceId, HeadSeen, Seq};
+use crate::incident::{BoardId, Deed, DeviceId, HeadSeen, Role, Seq};
 use crate::journal::Storage;
 use crate::live::{Cursor, View, Views, Wake};
 
@@ -44,10 +44,15 @@ struct Pulse<'a> {
     /// Whom this browser speaks for now; a page made for another must not go on as if it were theirs.
     device: DeviceId,
     role: &'static str,
+    /// What the lead has made of it since, where that is another role: to be taken up with a fresh session.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    granted: Option<&'static str>,
     now: Timestamp,
     rate: f64,
     seq: Seq,
     check: &'a str,
+    /// Whether this device keeps the whole record, as the lead chose.
+    keeps: bool,
     /// Where the journal stands, for the device to remember and to compare later.
     head: Option<HeadSeen>,
     build: &'a str,
@@ -156,7 +161,11 @@ impl Watcher {
                 wake = self.cursor.wake() => match wake {
                     Wake::Ended => return None,
                     Wake::Heartbeat(_) => return Some(self.pulse("heartbeat")),
-                    Wake::News(_) => if let Some(event) = self.news() { return Some(event) },
+                    Wake::News(_) => {
+                        if let Some(event) = self.changed_role().or_else(|| self.news()) {
+                            return Some(event);
+                        }
+                    }
                 },
             }
         }
@@ -172,21 +181,50 @@ impl Watcher {
         Some(event("parts", &changed).id(changed.seq.to_string()))
     }
 
+    /// The last word of a stream whose device may do something else now than when it began: the page loads again, and
+    /// what it asks for then is judged anew.
+    fn changed_role(&mut self) -> Option<Event> {
+        let (device, held) = (self.session.device, self.session.role);
+        let now = self
+            .app
+            .journal
+            .read(|incident| incident.role_now(device, held));
+        if now == held {
+            return None;
+        }
+        self.session.role = now;
+        let event = self.pulse("heartbeat");
+        self.over = true;
+        Some(event)
+    }
+
     fn pulse(&mut self, name: &str) -> Event {
         self.pulsed = Instant::now();
-        let (head, epoch, forms) = self.app.journal.read(|incident| {
+        let (device, used_as) = (self.session.device, self.session.role);
+        let (head, epoch, role, keeps, forms) = self.app.journal.read(|incident| {
             let epoch = incident.epochs().last().map(|epoch| epoch.id);
-            (self.app.journal.head(), epoch, incident.touched().forms)
+            let keeps = incident.keeps_record(device, used_as);
+            (
+                self.app.journal.head(),
+                epoch,
+                incident.role_of(device),
+                keeps,
+                incident.touched().forms,
+            )
         });
         let pulse = Pulse {
             board: self.app.board,
             device: self.session.device,
             role: self.session.role.code(),
+            granted: role
+                .filter(|role| *role == Role::Deputy && self.session.role != Role::Deputy)
+                .map(Role::code),
             now: self.app.journal.now(),
             rate: self.app.journal.clock().rate(),
             // What this stream has sent, not the head: a page must not believe it saw what is still to come.
             seq: self.cursor.seen(),
             check: &head.check,
+            keeps,
             head: epoch.map(|epoch| HeadSeen {
                 epoch,
                 seq: head.seq,

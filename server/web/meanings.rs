@@ -55,6 +55,10 @@ const MEANINGS: &[(&str, &str)] = &[
         "Too many wrong codes came from one address within a minute.",
     ),
     (
+        "too-many-joins",
+        "Very many devices joined from one address, or in all, within a minute.",
+    ),
+    (
         "too-many-streams",
         "More screens were live at once than the board serves.",
     ),

@@ -3,11 +3,12 @@
 //! Owns the warnings that follow. Promises: a missing end of the journal, another history and a second board that went
 //! on apart are said on every screen and noted in the log, each once for a device.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
 
 use axum::Json;
 use axum::extract::State;
+use axum::http::StatusCode;
 use serde::Serialize;
 
 use super::app::App;
@@ -18,9 +19,10 @@ use super::session::Session;
 use crate::clock::fresh_id;
 use crate::incident::fact::NoteAdded;
 use crate::incident::{
-    About, Author, DeviceId, EntryId, Fact, HeadSeen, Memory, Note, Report, Seq, Words, remembered,
+    About, Author, Deed, DeviceId, EntryId, Fact, HeadSeen, Memory, Note, Report, Seq, Words,
+    remembered,
 };
-use crate::journal::check_words;
+use crate::journal::{Chain, check_words};
 
 /// Devices whose memory is kept in mind at most.
 const MOST: usize = 64;
@@ -30,7 +32,16 @@ const LEFT_BEHIND: &str = "left-behind";
 
 /// Warnings from devices that saw something else.
 #[derive(Debug, Default)]
-pub struct Memories(Mutex<BTreeMap<(DeviceId, &'static str), String>>);
+pub struct Memories(Mutex<BTreeMap<&'static str, Warning>>);
+
+#[derive(Debug, Default)]
+struct Warning {
+    /// As the first device gave rise to it.
+    words: String,
+    devices: BTreeSet<DeviceId>,
+    /// The lead has seen it: off the screens, the log keeps it.
+    is_seen: bool,
+}
 
 /// What a device's memory turned out to mean.
 #[derive(Debug, Serialize, utoipa::ToSchema)]
@@ -49,11 +60,18 @@ impl Memories {
             .expect("OK because nothing panics while holding it");
         known
             .iter()
-            .filter(|((_, code), _)| *code != LEFT_BEHIND)
-            .map(|((_, code), words)| Notice {
-                code,
-                words: words.clone(),
-                page: None,
+            .filter(|(code, warning)| **code != LEFT_BEHIND && !warning.is_seen)
+            .map(|(code, warning)| {
+                let others = warning.devices.len().saturating_sub(1);
+                let more = match others {
+                    0 => String::new(),
+                    others => format!(" So did {others} more."),
+                };
+                Notice {
+                    code,
+                    words: format!("{}{more}", warning.words),
+                    page: Some("/record"),
+                }
             })
             .collect()
     }
@@ -64,11 +82,26 @@ impl Memories {
             .0
             .lock()
             .expect("OK because nothing panics while holding it");
-        if known.len() >= MOST || known.contains_key(&(device, code)) {
+        let warning = known.entry(code).or_default();
+        if warning.devices.len() >= MOST || !warning.devices.insert(device) {
             return false;
         }
-        known.insert((device, code), words.to_owned());
+        if warning.words.is_empty() || warning.is_seen {
+            words.clone_into(&mut warning.words);
+            warning.is_seen = false;
+        }
         true
+    }
+
+    /// The lead has seen them: they leave the screens.
+    fn seen(&self) {
+        let mut known = self
+            .0
+            .lock()
+            .expect("OK because nothing panics while holding it");
+        known
+            .values_mut()
+            .for_each(|warning| warning.is_seen = true);
     }
 }
 
@@ -78,6 +111,12 @@ pub(super) async fn compare(
     session: Session,
     Body(seen): Body<HeadSeen>,
 ) -> Result<Json<Remembered>, Problem> {
+    session.permit(Deed::SeeCasualties)?;
+    if !is_check(&seen.check) {
+        return Err(Problem::not_json(
+            "A check is six symbols in two groups, as printed.",
+        ));
+    }
     let memory = app
         .journal
         .read(|incident| remembered(incident.epochs(), incident.head(), &seen));
@@ -90,8 +129,7 @@ pub(super) async fn compare(
                 ("here", None)
             } else {
                 let words = format!(
-                    "ANOTHER HISTORY: {who}'s device saw entry {at} with the check {}, here it is {}. Run holdfast verify and compare with paper.",
-                    seen.check,
+                    "ANOTHER HISTORY: {who}'s device saw entry {at} with another check than here, {}. Run holdfast verify and compare with paper.",
                     check_words(chain)
                 );
                 ("changed", Some(words))
@@ -123,14 +161,40 @@ pub(super) async fn compare(
     Ok(Json(Remembered { verdict }))
 }
 
+/// Whether this can be a check as this program prints them. What is none must not come near anybody's screen.
+fn is_check(text: &str) -> bool {
+    let shape = check_words(Chain::START);
+    text.len() == shape.len()
+        && text.chars().zip(shape.chars()).all(|(here, there)| {
+            if there == '-' {
+                here == '-'
+            } else {
+                here.is_ascii_uppercase() || here.is_ascii_digit()
+            }
+        })
+}
+
+/// `POST /warnings/seen`: what devices remembered has been seen; it leaves the screens, the log keeps it.
+pub(super) async fn seen(State(app): State<App>, session: Session) -> Result<StatusCode, Problem> {
+    session.permit(Deed::ManageDevices)?;
+    app.memories.seen();
+    Ok(StatusCode::NO_CONTENT)
+}
+
 /// Into the log and, where it is grave, onto every screen. A board that cannot store says so by itself.
 async fn note(app: &App, session: &Session, verdict: &'static str, words: &str) {
     if app.journal.is_following() {
         return;
     }
-    let fresh = app.memories.warn(session.device, verdict, words);
+    if app.memories.warn(session.device, verdict, words) {
+        note_of_the_board(app, words).await;
+    }
+}
+
+/// Into the log, in the board's own name.
+pub(super) async fn note_of_the_board(app: &App, words: &str) {
     let short: String = words.chars().take(280).collect();
-    let (true, Ok(text), Ok(name)) = (fresh, Note::new(&short), Words::new("board")) else {
+    let (Ok(text), Ok(name)) = (Note::new(&short), Words::new("board")) else {
         return;
     };
     let report = Report {
@@ -148,6 +212,6 @@ async fn note(app: &App, session: &Session, verdict: &'static str, words: &str) 
         skill: None,
     };
     if let Err(error) = app.journal.append(vec![report], author).await {
-        tracing::warn!(error = %error, "what a device remembered could not be noted");
+        tracing::warn!(error = %error, "a remark of the board could not be noted");
     }
 }

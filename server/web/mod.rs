@@ -3,6 +3,7 @@
 //! Owns what is asked and answered over the network. Promises: nothing but the join page before joining; every
 //! write comes from our own pages; every refusal is a clear problem; no third-party request.
 
+mod admitted;
 mod app;
 mod assets;
 mod care_forms;
@@ -25,6 +26,7 @@ mod json;
 mod kits;
 mod limits;
 mod live_door;
+mod machine_clock;
 mod meanings;
 mod memories;
 mod notices;
@@ -38,10 +40,12 @@ mod plans;
 mod poster;
 mod presence;
 mod problem;
+mod record;
 mod restoration;
 mod reversal;
 mod routes;
 mod seal;
+mod secure;
 mod serve;
 mod session;
 mod settings;
@@ -58,11 +62,13 @@ pub use command::Offer;
 pub use guesses::Guesses;
 pub use hosts::Hosts;
 pub use limits::Limits;
+pub use machine_clock::{MachineClock, watch_machine_clock};
 pub use memories::Memories;
 pub use notices::Copies;
 pub use plans::Plans;
 pub use poster::join_address;
+pub use record::Takings;
 pub use routes::router;
-pub use serve::{bind, serve};
+pub use serve::{Doors, Tls, bind, serve};
 pub use session::Sessions;
 pub use standing::{Handed, Standing};

@@ -29,6 +29,7 @@ pub(super) fn notices(app: &App) -> Vec<Notice> {
     let following = app.journal.is_following().then(|| app.standing.notice());
     disk.into_iter()
         .chain(following)
+        .chain(app.machine_clock.notice())
         .chain(app.memories.notices())
         .chain(app.copies.notice())
         .chain(super::command::notice(app))

@@ -48,8 +48,10 @@ pub(super) struct Frame {
     pub(super) notices: Vec<Notice>,
     /// What everybody is known by, on live pages that report.
     pub(super) known: Vec<String>,
-    /// Whether this device keeps a copy of the record.
-    pub(super) keeps_record: bool,
+    /// Boards whose records were removed on this machine.
+    pub(super) removed: String,
+    /// Whether this machine follows another and may be told here to take over.
+    pub(super) can_promote: bool,
     /// Whether a lost board may be rebuilt here.
     pub(super) can_restore: bool,
 }
@@ -100,10 +102,11 @@ impl Frame {
             here,
             sees_casualties: session.role.may(Deed::SeeCasualties),
             reports,
-            is_lead: session.role == Role::Lead,
+            is_lead: session.role.may(Deed::ManageDevices),
             notices: notices(app),
             known: known.iter().map(Shown::html).collect(),
-            keeps_record: session.role.may(Deed::ReadJournal),
+            removed: app.removed.join(" "),
+            can_promote: app.journal.is_following() && session.role.may(Deed::ManageDevices),
             can_restore: session.role == Role::Lead
                 && !app.journal.is_following()
                 && is_untouched(incident),

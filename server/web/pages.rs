@@ -9,14 +9,12 @@ use super::app::App;
 use super::forms::Forms;
 use super::page::{Frame, html, live_page};
 use super::parts::Stage;
+use super::parts::entries::LOG_PAGE;
 use super::problem::Problem;
 use super::session::Session;
 use super::view::{Cards, EntryView, Moment};
 use crate::incident::{CasualtyId, Deed, Seq};
 use crate::live::View;
-
-/// Entries on one page of the log.
-const LOG_PAGE: usize = 500;
 
 #[derive(Template)]
 #[template(path = "board.html")]
@@ -260,6 +258,7 @@ struct LogPage {
     older: u64,
     older_link: String,
     check: String,
+    epoch: String,
 }
 
 /// `GET /log`: every entry, newest first, struck ones shown struck.
@@ -306,6 +305,7 @@ pub(super) async fn log(
             by: filter.by.clone(),
             what: filter.what.clone(),
             check: app.journal.head().check,
+            epoch: incident.epoch_words(),
             filtered,
             older,
         }

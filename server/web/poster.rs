@@ -79,7 +79,10 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
             .map(|person| DeviceView {
                 id: person.device.to_string(),
                 name: person.name.to_string(),
-                role: person.role.code(),
+                role: incident
+                    .role_of(person.device)
+                    .unwrap_or(person.role)
+                    .code(),
                 at: person.joined_at.into(),
                 is_self: person.device == session.device,
                 is_out: !app.sessions.has(person.device),
@@ -98,14 +101,17 @@ pub(super) async fn revoke(
 ) -> Result<StatusCode, Problem> {
     session.permit(Deed::ManageDevices)?;
     let device: DeviceId = id.parse().map_err(|_| Problem::no_such_page())?;
-    if app
-        .journal
-        .read(|incident| incident.person(device).is_none())
+    // Out at once, also when the disk fails: then the answer says that it was not stored. Also somebody the record does
+    // not know: who was in on a standby before it became the board.
+    let was_in = app.sessions.has(device);
+    app.sessions.end(device);
+    if !was_in
+        && app
+            .journal
+            .read(|incident| incident.person(device).is_none())
     {
         return Err(Problem::no_such_page());
     }
-    // Out at once, also when the disk fails: then the answer says that it was not stored.
-    app.sessions.end(device);
     app.journal.revoke_device(device, app.journal.now()).await?;
     Ok(StatusCode::NO_CONTENT)
 }

@@ -47,7 +47,8 @@ pub(super) struct Reached {
 
 /// Whether a board holds nothing that could be lost: it was opened and people joined.
 pub(super) fn is_untouched(incident: &Incident) -> bool {
-    let only_people = |fact: &Fact| matches!(fact, Fact::IncidentOpened(_) | Fact::HelperJoined(_));
+    let only_people =
+        |fact: &Fact| fact.is_of_the_board() && !matches!(fact, Fact::BoardContinued(_));
     incident
         .entries()
         .iter()
@@ -113,6 +114,20 @@ fn opened(app: &App, row: Row) -> Result<StoredEntry, Problem> {
 /// `POST /restoration/end`: the copy is complete; this address serves the rebuilt board from here on.
 pub(super) async fn end(State(app): State<App>, session: Session) -> Result<StatusCode, Problem> {
     permit(&app, &session)?;
+    // Nothing more is taken in here, and only then is it looked at: a report acknowledged meanwhile would be in the file
+    // that is set aside.
+    app.journal.close(true).await?;
+    let done = match permit(&app, &session) {
+        Ok(()) => finish(&app, &session).await,
+        Err(problem) => Err(problem),
+    };
+    if done.is_err() {
+        app.journal.close(false).await?;
+    }
+    done
+}
+
+async fn finish(app: &App, session: &Session) -> Result<StatusCode, Problem> {
     let report = Report {
         id: EntryId::new(fresh_id()),
         about: About::Incident,

@@ -92,10 +92,29 @@ fn reported(incident: &Incident, device: DeviceId, since: Option<Timestamp>) -> 
         .entries()
         .iter()
         .map(Arc::as_ref)
+        // Who runs the incident, and its end, is the lead's word and no report.
         .filter(|entry| entry.device == device && entry.role.is_some())
+        .filter(|entry| !is_the_leads_word(incident, entry))
         .filter(|entry| since.is_none_or(|since| entry.recorded_at >= since))
         .filter(|entry| !incident.is_struck(entry.seq))
         .collect()
+}
+
+/// Whether an entry, or what it strikes in the end, is such a word.
+fn is_the_leads_word(incident: &Incident, entry: &Entry) -> bool {
+    let mut at = Some(entry);
+    while let Some(entry) = at {
+        if entry.fact.reserved().is_some() {
+            return true;
+        }
+        at = match &entry.fact {
+            Fact::EntryStruck(strike) => incident
+                .position(strike.entry)
+                .and_then(|seq| incident.entry(seq)),
+            _ => None,
+        };
+    }
+    false
 }
 
 /// The strikes by which its reports were taken back, that still stand.

@@ -13,7 +13,7 @@ use super::{
     assets, closing, command, evac, guard, handover, join, journal_door, kits, live_door, meanings,
     openapi, pages, paper, poster, problem, settings,
 };
-use super::{changes, memories, restoration, reversal, standing, time_door};
+use super::{changes, memories, record, restoration, reversal, secure, standing, time_door};
 
 /// The largest request body.
 const MOST_BYTES: usize = 64 * 1024;
@@ -25,6 +25,8 @@ pub fn router(app: App) -> Router {
         .route("/", get(join::front_door))
         .route("/join", get(join::page).post(join::join))
         .route("/session", get(join::who))
+        .route("/session/renewal", post(join::renew))
+        .route("/authority.crt", get(secure::authority))
         // the lead
         .route("/board", get(pages::board))
         .route("/settings", get(settings::page))
@@ -38,8 +40,12 @@ pub fn router(app: App) -> Router {
         .route("/command/offer", post(command::offer))
         .route("/command/taking", post(command::take))
         .route("/closing", post(closing::close))
+        // the record
+        .route("/record", get(record::page))
+        .route("/record/file", post(record::save))
         // surviving the loss of a machine
         .route("/seen", post(memories::compare))
+        .route("/warnings/seen", post(memories::seen))
         .route("/standby", get(standing::hand))
         .route("/promotion", post(standing::promote))
         .route("/restoration", post(restoration::take))

@@ -14,11 +14,15 @@ use hyper::body::Incoming;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::server::graceful::GracefulShutdown;
 use socket2::{Domain, Protocol, Socket, Type};
-use tokio::net::TcpListener;
+use tokio::net::{TcpListener, TcpStream};
+use tokio::task::JoinSet;
+use tokio_rustls::TlsAcceptor;
+use tokio_rustls::server::TlsStream;
 use tower::ServiceExt;
 
 use super::connections::Connections;
 use super::limits::Limits;
+use super::secure::OverTls;
 
 /// How long a client may take over its request's head.
 const HEADER_TIMEOUT: Duration = Duration::from_secs(5);
@@ -69,27 +73,55 @@ fn listen(address: SocketAddr) -> io::Result<TcpListener> {
     TcpListener::from_std(socket.into())
 }
 
+/// Makes what a connection that came in by an address is served with over TLS; nothing where it cannot be.
+pub type Tls = Box<dyn Fn(IpAddr) -> Option<TlsAcceptor> + Send + Sync>;
+
+/// Where connections come in.
+pub struct Doors {
+    /// In the clear.
+    pub plain: TcpListener,
+    /// Over TLS, where that was chosen.
+    pub tls: Option<(TcpListener, Tls)>,
+}
+
+impl Doors {
+    /// The next connection, and what to serve it with over TLS.
+    async fn next(&self) -> io::Result<(TcpStream, SocketAddr, Option<TlsAcceptor>)> {
+        let Some((listener, acceptor)) = &self.tls else {
+            let (stream, peer) = self.plain.accept().await?;
+            return Ok((stream, peer, None));
+        };
+        tokio::select! {
+            accepted = self.plain.accept() => accepted.map(|(stream, peer)| (stream, peer, None)),
+            accepted = listener.accept() => {
+                let (stream, peer) = accepted?;
+                let own = stream.local_addr()?.ip();
+                let chosen = acceptor(own).ok_or_else(|| io::Error::other("no certificate for this address"))?;
+                Ok((stream, peer, Some(chosen)))
+            }
+        }
+    }
+}
+
 /// Serves until `stop` resolves, then lets open requests end.
 ///
 /// # Errors
 /// Never in ordinary use: a failed accept is waited out.
 pub async fn serve(
-    listener: TcpListener,
+    doors: Doors,
     app: Router,
     limits: Limits,
     stop: impl Future<Output = ()>,
 ) -> io::Result<()> {
     let graceful = GracefulShutdown::new();
     let connections = Connections::new(limits);
-    let mut builder = hyper::server::conn::http1::Builder::new();
-    builder
-        .timer(TokioTimer::new())
-        .header_read_timeout(HEADER_TIMEOUT);
+    let builder = patient();
     let mut stop = std::pin::pin!(stop);
+    let mut serving = JoinSet::new();
     loop {
-        let (stream, peer) = tokio::select! {
+        let (stream, peer, tls) = tokio::select! {
             () = &mut stop => break,
-            accepted = listener.accept() => match accepted {
+            accepted = doors.next() => match accepted {
                 Ok(accepted) => accepted,
                 Err(error) => {
                     // Out of file handles, most likely: others will be given back.
@@ -107,29 +139,80 @@ pub async fn serve(
         if let Err(error) = set_up(&stream) {
             tracing::debug!(error = %error, "a connection could not be set up in full");
         }
+        let secure = tls.is_some();
         let app = app.clone();
         let service = hyper::service::service_fn(move |mut request: hyper::Request<Incoming>| {
-            request.extensions_mut().insert(ConnectInfo(peer));
+            mark(&mut request, peer, secure);
             app.clone().oneshot(request)
         });
-        let connection = graceful.watch(builder.serve_connection(TokioIo::new(stream), service));
-        tokio::spawn(async move {
-            if let Err(error) = connection.await {
+        let (watcher, builder) = (graceful.watcher(), builder.clone());
+        // Those that are over are let go of.
+        while serving.try_join_next().is_some() {}
+        serving.spawn(async move {
+            let done = match tls {
+                None => {
+                    let connection = builder.serve_connection(TokioIo::new(stream), service);
+                    watcher.watch(connection).await
+                }
+                Some(tls) => {
+                    let Some(stream) = shake_hands(&tls, stream).await else {
+                        return;
+                    };
+                    let connection = builder.serve_connection(TokioIo::new(stream), service);
+                    watcher.watch(connection).await
+                }
+            };
+            if let Err(error) = done {
                 tracing::debug!(error = %error, "a connection broke");
             }
             drop(held);
         });
     }
-    drop(listener);
-    tokio::select! {
-        () = graceful.shutdown() => {}
-        () = tokio::time::sleep(GRACE) => tracing::debug!("some connections were cut off"),
-    }
+    drop(doors);
+    end(graceful, serving).await;
     Ok(())
 }
 
+/// Lets open requests end, and cuts off what takes too long: nothing may be answered in the name of a board that is over.
+async fn end(graceful: GracefulShutdown, mut serving: JoinSet<()>) {
+    tokio::select! {
+        () = graceful.shutdown() => {}
+        () = tokio::time::sleep(GRACE) => {
+            tracing::debug!("some connections are cut off");
+            serving.shutdown().await;
+        }
+    }
+}
+
+/// What a handler may ask of the connection a request came by.
+fn mark(request: &mut hyper::Request<Incoming>, peer: SocketAddr, secure: bool) {
+    request.extensions_mut().insert(ConnectInfo(peer));
+    if secure {
+        request.extensions_mut().insert(OverTls);
+    }
+}
+
+/// With a timer: without one hyper's header time-out is silently off.
+fn patient() -> hyper::server::conn::http1::Builder {
+    let mut builder = hyper::server::conn::http1::Builder::new();
+    builder
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEADER_TIMEOUT);
+    builder
+}
+
+/// Agrees on TLS, in as long as a request's head may take.
+async fn shake_hands(tls: &TlsAcceptor, stream: TcpStream) -> Option<TlsStream<TcpStream>> {
+    let shaken = tokio::time::timeout(HEADER_TIMEOUT, tls.accept(stream)).await;
+    if let Ok(Ok(stream)) = shaken {
+        return Some(stream);
+    }
+    tracing::debug!("a TLS connection was not agreed on");
+    None
+}
+
 /// No waiting for more to send, and a phone that went away without a word is noticed.
-fn set_up(stream: &tokio::net::TcpStream) -> io::Result<()> {
+fn set_up(stream: &TcpStream) -> io::Result<()> {
     stream.set_nodelay(true)?;
     let socket = socket2::SockRef::from(stream);
     let alive = socket2::TcpKeepalive::new().with_time(Duration::from_secs(20));

@@ -7,12 +7,10 @@ use std::collections::{HashMap, VecDeque};
 use std::sync::{Arc, Mutex};
 use std::time::Instant;
 
-use axum::extract::{FromRequestParts, OptionalFromRequestParts};
-use axum::http::{HeaderMap, header, request};
+use axum::http::{HeaderMap, header};
 use jiff::Timestamp;
 use tokio_util::sync::CancellationToken;
 
-use super::app::App;
 use super::limits::{Limits, Meter};
 use super::presence::Presence;
 use super::problem::Problem;
@@ -20,6 +18,9 @@ use crate::clock::random_bytes;
 use crate::incident::fact::Skill;
 use crate::incident::{Author, BoardId, Deed, DeviceId, Role, Words};
 use crate::journal::StoredSession;
+
+/// Begins the name of a cookie that a browser sends over TLS alone.
+const TLS_ONLY: &str = "__Host-";
 
 /// One device's session.
 #[derive(Clone, Debug)]
@@ -58,15 +59,23 @@ struct Kept {
     stored: StoredSession,
     /// Came from the board that is followed, and goes when it goes there.
     is_followed: bool,
+    /// The session it takes over from, until it is first used: the answer that carried the new token may get lost.
+    replaces: Option<[u8; 32]>,
 }
 
 impl Sessions {
     /// Takes stored sessions up again. The cookie is named after the board, so that two boards on one machine
     /// (a practice and a real one) do not turn each other's phones away.
-    pub fn new(board: BoardId, stored: Vec<StoredSession>, limits: Limits) -> Self {
+    /// On a machine that follows, what was stored came from the board and goes when it goes there.
+    pub fn new(
+        board: BoardId,
+        stored: Vec<StoredSession>,
+        limits: Limits,
+        is_followed: bool,
+    ) -> Self {
         let by_hash = stored
             .into_iter()
-            .filter_map(|one| Kept::take_up(one, &limits, false))
+            .filter_map(|one| Kept::take_up(one, &limits, is_followed))
             .collect();
         let board = board.to_string();
         let tail = board.rsplit('-').next().unwrap_or_default();
@@ -79,7 +88,7 @@ impl Sessions {
     }
 
     /// Makes a session's token; returns its `Set-Cookie` value and what to store. It opens nothing until `begin`.
-    pub fn make(&self, session: &Session, at: Timestamp) -> (String, StoredSession) {
+    pub fn make(&self, session: &Session, at: Timestamp, tls: bool) -> (String, StoredSession) {
         let token = hex(&random_bytes::<32>());
         let stored = StoredSession {
             token_hash: hash(&token),
@@ -89,9 +98,15 @@ impl Sessions {
             role: session.role.code().to_owned(),
             created_at: at.to_string(),
         };
-        // No `Secure`: this runs on plain HTTP. Thirty days, so that a phone outlives the incident.
+        // `Secure` only where it can be: on plain HTTP the browser would not send it back (OWASP ASVS 5.0, 3.3.1).
+        let (prefix, secure) = if tls {
+            (TLS_ONLY, "; Secure")
+        } else {
+            ("", "")
+        };
+        // Thirty days, so that a phone outlives the incident.
         let cookie = format!(
-            "{}={token}; Path=/; Max-Age=2592000; HttpOnly; SameSite=Strict",
+            "{prefix}{}={token}; Path=/; Max-Age=2592000; HttpOnly; SameSite=Strict{secure}",
             self.cookie
         );
         (cookie, stored)
@@ -100,10 +115,21 @@ impl Sessions {
     /// Lets a session in that is stored, in place of those the device had before.
     pub fn begin(&self, stored: StoredSession, session: Session) {
         self.end(session.device);
+        self.keep(stored, session, None);
+    }
+
+    /// Lets a session in beside the one it takes over from, which ends when the new one is first used.
+    pub fn begin_beside(&self, stored: StoredSession, session: Session, old: &HeaderMap) {
+        let replaces = self.token(old).map(hash);
+        self.keep(stored, session, replaces);
+    }
+
+    fn keep(&self, stored: StoredSession, session: Session, replaces: Option<[u8; 32]>) {
         let kept = Kept {
             session,
             stored,
             is_followed: false,
+            replaces,
         };
         self.lock().insert(kept.stored.token_hash, kept);
     }
@@ -142,6 +168,15 @@ impl Sessions {
         all
     }
 
+    /// Those that began on this machine and not on the board it follows.
+    pub fn begun_here(&self) -> Vec<(Session, StoredSession)> {
+        self.lock()
+            .values()
+            .filter(|kept| !kept.is_followed)
+            .map(|kept| (kept.session.clone(), kept.stored.clone()))
+            .collect()
+    }
+
     /// Whether a device has a session.
     pub fn has(&self, device: DeviceId) -> bool {
         self.lock()
@@ -176,19 +211,34 @@ impl Sessions {
 
     /// The session of a request, if it has one.
     pub fn find(&self, headers: &HeaderMap) -> Option<Session> {
-        let token = headers
-            .get_all(header::COOKIE)
-            .iter()
-            .filter_map(|value| value.to_str().ok())
-            .flat_map(|value| value.split(';'))
-            .find_map(|pair| {
-                pair.trim()
-                    .strip_prefix(self.cookie.as_str())?
-                    .strip_prefix('=')
-            })?;
-        self.lock()
-            .get(&hash(token))
-            .map(|kept| kept.session.clone())
+        let token = hash(self.token(headers)?);
+        let mut known = self.lock();
+        let kept = known.get_mut(&token)?;
+        let (session, replaced) = (kept.session.clone(), kept.replaces.take());
+        if let Some(old) = replaced.and_then(|old| known.remove(&old)) {
+            // Its screens ask again and come back as what they are now.
+            old.session.replace_streams();
+        }
+        Some(session)
+    }
+
+    /// The token a request carries.
+    fn token<'a>(&self, headers: &'a HeaderMap) -> Option<&'a str> {
+        let named = |prefix: &str| {
+            headers
+                .get_all(header::COOKIE)
+                .iter()
+                .filter_map(|value| value.to_str().ok())
+                .flat_map(|value| value.split(';'))
+                .find_map(|pair| {
+                    pair.trim()
+                        .strip_prefix(prefix)?
+                        .strip_prefix(self.cookie.as_str())?
+                        .strip_prefix('=')
+                })
+        };
+        // Cookies do not tell ports apart: a browser that joined both ways sends both over TLS.
+        named(TLS_ONLY).or_else(|| named(""))
     }
 
     /// Ends every session of a device, and its streams.
@@ -238,6 +288,17 @@ impl Session {
         let fresh = self.ended.child_token();
         streams.push_back(fresh.clone());
         fresh
+    }
+
+    /// Ends its streams and not the session: each asks again.
+    fn replace_streams(&self) {
+        let mut streams = self
+            .streams
+            .lock()
+            .expect("OK because nothing panics while holding it");
+        for stream in streams.drain(..) {
+            stream.cancel();
+        }
     }
 
     /// Goes on only where this device has not reported faster than people can.
@@ -296,6 +357,7 @@ impl Kept {
             session,
             stored,
             is_followed,
+            replaces: None,
         };
         Some((kept.stored.token_hash, kept))
     }
@@ -311,30 +373,4 @@ fn hex(bytes: &[u8]) -> String {
 
 fn hash(token: &str) -> [u8; 32] {
     *blake3::hash(token.as_bytes()).as_bytes()
-}
-
-impl FromRequestParts<App> for Session {
-    type Rejection = Problem;
-
-    async fn from_request_parts(parts: &mut request::Parts, app: &App) -> Result<Self, Problem> {
-        let session = app
-            .sessions
-            .find(&parts.headers)
-            .ok_or_else(Problem::join_first)?;
-        app.sessions
-            .presence
-            .heard(session.device, app.journal.now());
-        Ok(session)
-    }
-}
-
-impl OptionalFromRequestParts<App> for Session {
-    type Rejection = Problem;
-
-    async fn from_request_parts(
-        parts: &mut request::Parts,
-        app: &App,
-    ) -> Result<Option<Self>, Problem> {
-        Ok(app.sessions.find(&parts.headers))
-    }
 }

@@ -7,7 +7,7 @@
 import { page } from "./page.js";
 
 export function startOwn() {
-  if (page.role === "lead") return;
+  if (page.leads) return;
   for (const event of ["holdfast:patched", "holdfast:view"]) document.addEventListener(event, hideOthers);
   hideOthers();
 }

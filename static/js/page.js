@@ -9,6 +9,8 @@ export const page = {
   get board() { return data().board ?? ""; },
   get device() { return data().device ?? ""; },
   get role() { return data().role ?? ""; },
+  /** Whether this device runs the incident: the lead's, or a deputy's. */
+  get leads() { return this.role === "lead" || this.role === "deputy"; },
   get name() { return data().name ?? ""; },
   get build() { return data().build ?? ""; },
   /** The journal position at which the times and systems in this page's forms last changed. */

@@ -47,6 +47,8 @@ impl Board {
             file: None,
             incident: Some("Larch Pass bus".to_owned()),
             begin_new: false,
+            tls: None,
+            lead_only_secure: false,
             practice: false,
             join_code: Some(CODE.to_owned()),
             lead_words: Some(WORDS.to_owned()),

@@ -38,6 +38,8 @@ impl Running {
             file: None,
             incident: Some(NINEFOLD_BEND.name.to_owned()),
             begin_new: true,
+            tls: None,
+            lead_only_secure: false,
             practice: true,
             join_code: None,
             lead_words: Some(LEAD_WORDS.to_owned()),

@@ -275,6 +275,23 @@ impl Device {
         self.says(about, fact).await
     }
 
+    /// As the lead: names a deputy, or takes that back. Returns the receipt or problem.
+    pub(crate) async fn names_deputy(&self, who: &Self, deputy: bool) -> Value {
+        let fact = json!({ "kind": "deputy.named/1", "helper": who.id, "deputy": deputy });
+        self.reports(self.fact(json!("incident"), fact)).await
+    }
+
+    /// Takes up a fresh session, in the role the record gives this device now.
+    pub(crate) async fn renews_session(&self) -> Self {
+        let answer = self.posts("/session/renewal", &json!({})).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        let cookie = answer.header("set-cookie");
+        Self {
+            cookie: Some(cookie.split(';').next().unwrap().to_owned()),
+            ..self.clone()
+        }
+    }
+
     /// Opens the live stream of some views.
     pub(crate) async fn watches(&self, views: &str, since: u64) -> Stream {
         Stream::open(self, &format!("/live/{views}?since={since}"), None).await

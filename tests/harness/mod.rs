@@ -41,6 +41,7 @@ pub(crate) const ROOMY: Limits = Limits {
     streams_per_session: 100,
     reports_per_second: 1e6,
     burst: 1e6,
+    joins_per_minute: 1_000_000,
 };
 
 /// A running board.
@@ -53,6 +54,11 @@ pub(crate) struct TestBoard {
     pub(crate) evac_code: String,
     pub(crate) viewer_code: String,
     pub(crate) id: String,
+    /// The TLS door and its authority, where there is one.
+    pub(crate) tls: Option<(
+        std::net::SocketAddr,
+        std::sync::Arc<holdfast::tls::Authority>,
+    )>,
     clock: Clock,
     journal: Option<Journal>,
     stop: Option<oneshot::Sender<()>>,
@@ -75,6 +81,18 @@ impl TestBoard {
         Self::open(folder, clock, LEAD_WORDS).await
     }
 
+    /// A new board that serves TLS too; with `only`, the lead and deputies by no other way from outside.
+    pub(crate) async fn start_tls(only: bool) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let config = Config {
+            tls: Some("127.0.0.1:0".parse().unwrap()),
+            lead_only_secure: only,
+            names: vec!["board.field".to_owned()],
+            ..config(folder.path().to_owned(), Clock::wall(), LEAD_WORDS)
+        };
+        Self::serve(folder, config).await
+    }
+
     /// A new board in a folder of the test's own.
     pub(crate) async fn start_in(folder: TempDir) -> Self {
         Self::open(folder, Clock::wall(), LEAD_WORDS).await
@@ -93,8 +111,13 @@ impl TestBoard {
     async fn open_limited(folder: TempDir, clock: Clock, lead_words: &str, limits: Limits) -> Self {
         let config = Config {
             limits,
-            ..config(folder.path().to_owned(), clock.clone(), lead_words)
+            ..config(folder.path().to_owned(), clock, lead_words)
         };
+        Self::serve(folder, config).await
+    }
+
+    async fn serve(folder: TempDir, config: Config) -> Self {
+        let clock = config.clock.clone();
         let board = boot::prepare(config).await.expect("the board starts");
         let (stop, stopped) = oneshot::channel::<()>();
         let app = board.app.clone();
@@ -107,6 +130,10 @@ impl TestBoard {
             viewer_code: app.codes.viewer.clone(),
             id: app.board.to_string(),
             clock,
+            tls: board
+                .tls
+                .as_ref()
+                .map(|door| (door.address, door.authority.clone())),
             journal: Some(app.journal.clone()),
             stop: Some(stop),
             serving: None,
@@ -196,6 +223,12 @@ impl TestBoard {
     pub(crate) async fn of_role(&self, role: Role) -> Device {
         match role {
             Role::Lead => self.lead("Ina").await,
+            Role::Deputy => {
+                let ina = self.lead("Ina").await;
+                let ben = self.device("Ben").await;
+                ina.names_deputy(&ben, true).await;
+                ben.renews_session().await
+            }
             Role::Helper => self.device("Teo").await,
             Role::Evac => self.evac("Eva").await,
             Role::Viewer => self.viewer("Vic").await,
@@ -235,6 +268,11 @@ impl TestBoard {
     /// Moves a told clock on.
     pub(crate) fn minutes_pass(&self, minutes: i64) {
         self.clock.advance(minutes * 60);
+    }
+
+    /// Somebody sets the machine's clock by so many seconds while the board runs.
+    pub(crate) fn machine_clock_is_set(&self, seconds: i64) {
+        self.clock.pretend_set(seconds);
     }
 
     /// Rows of a query over a second, read-only connection, each as a JSON array.
@@ -303,6 +341,8 @@ fn config(data: PathBuf, clock: Clock, lead_words: &str) -> Config {
         file: None,
         incident: None,
         begin_new: false,
+        tls: None,
+        lead_only_secure: false,
         practice: false,
         join_code: None,
         lead_words: Some(lead_words.to_owned()),

@@ -9,6 +9,7 @@
 mod harness;
 
 mod alarms;
+mod appointed;
 mod bleeding;
 mod came_late;
 mod command;
@@ -18,10 +19,12 @@ mod door;
 mod faults;
 mod handover;
 mod journal_read;
+mod keeping;
 mod leaving;
 mod limits;
 mod live;
 mod looking_again;
+mod machine_clock;
 mod one_person;
 mod openapi;
 mod program;
@@ -32,3 +35,5 @@ mod settings;
 mod stored_shapes;
 mod survival;
 mod tables;
+mod tls;
+mod upgrade;

@@ -15,7 +15,10 @@ use crate::harness::{DEADLINE, Device, LEAD_WORDS};
 pub(crate) const CODE: &str = "K7QFM2TX";
 
 pub(crate) struct Program {
+    /// What was started: the program, or the one it runs under.
     pub(crate) child: Child,
+    /// The program itself, where it runs under another.
+    inner: Option<u32>,
     pub(crate) origin: String,
 }
 
@@ -69,8 +72,13 @@ impl Program {
         }
         // Read on, so that the program never waits for somebody to read.
         tokio::spawn(async move { while let Ok(Some(_)) = lines.next_line().await {} });
+        let inner = match (wrapper, child.id()) {
+            ([], _) | (_, None) => None,
+            (_, Some(outer)) => child_of(outer).await,
+        };
         Self {
             child,
+            inner,
             origin: origin.expect("it says where it is"),
         }
     }
@@ -81,11 +89,36 @@ impl Program {
             .await
     }
 
+    /// Kills what runs under another program: that one does not take it along.
+    pub(crate) fn kill_inner(&mut self) {
+        if let Some(inner) = self.inner.take() {
+            let done = std::process::Command::new("kill")
+                .args(["-KILL", &inner.to_string()])
+                .status();
+            drop(done);
+        }
+    }
+
     /// SIGKILL: no chance to tidy up.
     pub(crate) async fn kill_hard(mut self) {
-        self.child.start_kill().unwrap();
+        self.kill_inner();
+        drop(self.child.start_kill());
         timeout(DEADLINE, self.child.wait()).await.unwrap().unwrap();
     }
+}
+
+impl Drop for Program {
+    /// Also when a test fails half-way: nothing it started runs on.
+    fn drop(&mut self) {
+        self.kill_inner();
+    }
+}
+
+/// The process that another one started.
+async fn child_of(process: u32) -> Option<u32> {
+    let path = format!("/proc/{process}/task/{process}/children");
+    let children = tokio::fs::read_to_string(path).await.ok()?;
+    children.split_whitespace().next()?.parse().ok()
 }
 
 pub(crate) fn file_in(data: &Path) -> std::path::PathBuf {

@@ -97,7 +97,7 @@ async fn each_role_starts_at_its_own_page() {
         assert_eq!(home.status, 303);
         assert_eq!(home.header("location"), session["next"]);
         let own = match role {
-            Role::Lead => "/board",
+            Role::Lead | Role::Deputy => "/board",
             Role::Helper => "/next",
             Role::Evac => "/evac",
             Role::Viewer => "/summary",

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::incident::ids::{BoardId, EntryId, EpochId};
+use crate::incident::ids::{BoardId, EntryId, EpochId, Seq};
 use crate::incident::role::Role;
 use crate::incident::text::{Note, Words};
 use crate::rules::triage::retriage::Event;
@@ -143,6 +143,38 @@ impl Circumstance {
             Self::Shelter => Event::ShelterChanged,
         }
     }
+}
+
+/// How long the record is kept, counted from when this was said. Nothing is removed by itself.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RecordKept {
+    /// Days after which it may be removed, 1 to 90.
+    #[schema(minimum = 1, maximum = 90)]
+    pub days: u32,
+}
+
+/// The whole record was taken out of the board. Written by the board, in the name of whoever took it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RecordTaken {
+    /// The last entry in it.
+    pub seq: Seq,
+    /// The check that stands with that entry.
+    #[schema(value_type = String, max_length = 80)]
+    pub check: Words,
+    /// As a file, or to be kept by a device.
+    pub how: Taken,
+}
+
+/// In which way the record was taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Taken {
+    /// Saved as a file.
+    File,
+    /// Read by a device or another machine.
+    Device,
 }
 
 /// A remark about anything.

@@ -44,13 +44,16 @@ pub use evac::{
 };
 pub use incident::{
     BoardContinued, Circumstance, CircumstancesChanged, ContinuedFrom, EntryStruck, HelperJoined,
-    IncidentClosed, IncidentDescribed, IncidentOpened, NoteAdded, Skill,
+    IncidentClosed, IncidentDescribed, IncidentOpened, NoteAdded, RecordKept, RecordTaken, Skill,
+    Taken,
 };
 pub use message::{
     CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, PickUpTold, Sex,
     SituationReported, Wording,
 };
-pub use settings::{HelperNamed, HelperTrained, NamedAs, PolicyChanged};
+pub use settings::{
+    DeputyNamed, HelperNamed, HelperTrained, NamedAs, PolicyChanged, WitnessChosen,
+};
 pub use supply::{ItemCount, ItemMoved, KitCounted, KitDescribed, StockCounted, StockMoved};
 pub use transport::{
     Carried, Layout, TransportAdded, TransportArrived, TransportChanged, TransportKind,
@@ -67,6 +70,7 @@ pub use wound_care::{
 
 use super::about::AboutKind;
 use super::ids::{CasualtyId, DeviceId};
+use super::role::Deed as Power;
 use crate::rules::triage::Category;
 
 /// From one row per stored shape: the variant, its stored name, and what it can be about (`_` is anything).
@@ -272,6 +276,14 @@ facts! {
     WoundClosed(WoundClosed) = "wound.closed/1", about Wound;
     /// A wound was entered by mistake.
     WoundVoided(WoundVoided) = "wound.voided/1", about Wound;
+    /// A deputy was named.
+    DeputyNamed(DeputyNamed) = "deputy.named/1", about Incident;
+    /// A device was chosen to keep the record.
+    WitnessChosen(WitnessChosen) = "witness.chosen/1", about Incident;
+    /// How long the record is kept was said.
+    RecordKept(RecordKept) = "record.kept/1", about Incident;
+    /// The record was taken out. Written by the board.
+    RecordTaken(RecordTaken) = "record.taken/1", about Incident;
     /// An earlier entry was a mistake.
     EntryStruck(EntryStruck) = "entry.struck/1", about _;
 }
@@ -292,6 +304,8 @@ impl Fact {
             Self::CasualtyTaken(taken) => taken.helper,
             Self::HelperTrained(named) => Some(named.helper),
             Self::HelperNamed(named) => Some(named.helper),
+            Self::DeputyNamed(named) => Some(named.helper),
+            Self::WitnessChosen(chosen) => Some(chosen.helper),
             Self::KitDescribed(said) => said.carrier,
             _ => None,
         }
@@ -311,7 +325,31 @@ impl Fact {
                 | Self::HelperNamed(_)
                 | Self::TriageChosen(_)
                 | Self::CircumstancesChanged(_)
+                | Self::DeputyNamed(_)
+                | Self::WitnessChosen(_)
         )
+    }
+
+    /// Whether this is the board's own word about itself: nobody reports it and nobody strikes it.
+    pub const fn is_of_the_board(&self) -> bool {
+        matches!(
+            self,
+            Self::IncidentOpened(_)
+                | Self::BoardContinued(_)
+                | Self::HelperJoined(_)
+                | Self::CommandHandedOver(_)
+                | Self::IncidentClosed(_)
+                | Self::RecordTaken(_)
+        )
+    }
+
+    /// What only the lead may say or strike, where this is such a thing: who runs the incident, and its end.
+    pub const fn reserved(&self) -> Option<Power> {
+        match self {
+            Self::DeputyNamed(_) | Self::WitnessChosen(_) => Some(Power::Appoint),
+            Self::RecordKept(_) => Some(Power::KeepRecord),
+            _ => None,
+        }
     }
 
     /// The category this report assigns, if it assigns one.

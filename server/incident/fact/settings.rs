@@ -82,3 +82,23 @@ pub struct HelperNamed {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub named_as: Option<NamedAs>,
 }
+
+/// The lead named a deputy, or took that back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DeputyNamed {
+    /// Whose device.
+    pub helper: DeviceId,
+    /// Deputy or not.
+    pub deputy: bool,
+}
+
+/// The lead chose whether a device keeps the whole record.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WitnessChosen {
+    /// Which device.
+    pub helper: DeviceId,
+    /// Keeps it or not.
+    pub witness: bool,
+}

@@ -214,6 +214,20 @@ pub enum Act {
     },
 }
 
+impl Act {
+    /// About a tourniquet that is on: it counts for the limb, whichever of its wounds it is told at.
+    pub const fn is_about_the_limb(&self) -> bool {
+        matches!(
+            self,
+            Self::TourniquetChecked { .. }
+                | Self::TourniquetTightened
+                | Self::TourniquetTimeTold(_)
+                | Self::TourniquetDescribed(_)
+                | Self::TourniquetReviewed
+        )
+    }
+}
+
 /// An act with its circumstances.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Dated {

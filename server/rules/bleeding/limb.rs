@@ -56,6 +56,9 @@ pub struct LimbStanding {
     pub grip_since: Option<Timestamp>,
     /// A dressing too tight, kept on purpose, stops the blood since.
     pub dressing_since: Option<Timestamp>,
+    /// A dressing that stopped the blood before the tourniquet did and was never seen to let it through: a limb tied
+    /// again after a release counts from it too.
+    pub earlier_dressing: Option<Timestamp>,
     /// Half of a check: still bleeding?
     pub bleeding: Option<(Timestamp, bool)>,
     /// The other half: pulse beyond felt?
@@ -82,14 +85,9 @@ impl LimbStanding {
 
     /// Since when the limb is without blood.
     pub fn without_blood_since(&self) -> Option<Timestamp> {
-        let tourniquet = self
-            .is_tight()
-            .then(|| self.first_tourniquet_at())
-            .flatten();
-        match (tourniquet, self.dressing_since) {
-            (Some(one), Some(other)) => Some(one.min(other)),
-            (one, other) => one.or(other),
-        }
+        let tied = [self.first_tourniquet_at(), self.earlier_dressing];
+        let tied = tied.into_iter().flatten().filter(|_| self.is_tight());
+        tied.chain(self.dressing_since).min()
     }
 
     /// When the first tourniquet ever went on.

@@ -61,7 +61,7 @@ pub struct FirstMeasure {
 /// What to do first for a wound.
 pub fn first_measure(policy: &Policy, wound: &Wound, findings: &Findings) -> FirstMeasure {
     let (path, rule) = path(policy, wound, findings);
-    let dangerous = findings.is_dangerous() || wound.is_major_amputation();
+    let dangerous = findings.is_dangerous() || wound.is_limb_lost();
     let starts = &policy.starts;
     let pressed_in_danger = matches!(rule, Rule::DangerPressHard | Rule::PressureBeforeTourniquet);
     let (step, begin) = match path {
@@ -118,7 +118,9 @@ fn path(policy: &Policy, wound: &Wound, findings: &Findings) -> (Path, Rule) {
             _ => (Path::Tourniquet, rule),
         };
     }
-    let danger_without_tourniquet = bleeding && findings.is_dangerous() && !place.tourniquet;
+    // A limb lost too high for a tourniquet is as dangerous as one lost lower down. Source: ANZCOR 9.1.1.
+    let dangerous = findings.is_dangerous() || wound.is_limb_lost();
+    let danger_without_tourniquet = bleeding && dangerous && !place.tourniquet;
     match (place.packing, findings.flow) {
         (Allowed::Yes, _) if danger_without_tourniquet => (Path::Pack, Rule::DangerPack),
         (Allowed::Yes, Flow::High) => (Path::Pack, Rule::FastPack),

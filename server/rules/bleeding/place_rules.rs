@@ -19,7 +19,7 @@ pub const fn place_steps(region: Region) -> &'static [&'static str] {
             "One hand, one side, on the point that bleeds. Never both sides.",
             "Nothing around the neck; a bandage runs under the far armpit.",
             "An open vein: airtight cover, lie flat.",
-            "Every 5 minutes: breathing, voice, swelling.",
+            "Again and again: breathing, voice, swelling.",
         ],
         Region::ChestOpen => &[
             "Press beside the hole, not into it. No gauze inside.",
@@ -37,7 +37,7 @@ pub const fn place_steps(region: Region) -> &'static [&'static str] {
             "Moist sterile cover, or clear film; fix it at the edges.",
             "Push nothing back. Nothing by mouth. Moisten every 30 minutes.",
         ],
-        Region::Scalp => &["Flat pad, press 10 minutes, then a bandage around the head."],
+        Region::Scalp => &["Flat pad, press the full time, then a bandage around the head."],
         Region::SkullFractureSuspected => &[
             "No pressure on soft or broken bone: pads around it, a light cover.",
             "Clear or bloody fluid from ear or nose: do not plug.",
@@ -47,7 +47,7 @@ pub const fn place_steps(region: Region) -> &'static [&'static str] {
         }
         Region::Ear => &["Loose pad, never plugged; that side down."],
         Region::Nose => {
-            &["Sitting, leaning forward; pinch the soft part 10 minutes, three times at most."]
+            &["Sitting, leaning forward; pinch the soft part the full time, three times at most."]
         }
         Region::Eye => &[
             "Stiff shield resting on bone, no pad on the eye; a cup will do.",

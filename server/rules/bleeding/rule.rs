@@ -77,7 +77,7 @@ rules! {
     PressureFailedPack: "pressure did not stop it: pack", "TCCC Guidelines; trade practice", CommonPractice;
     PressureFailedWrap: "pressure did not stop it and it cannot be packed: wrap", "common practice", CommonPractice;
     PressureFailedHands: "pressure did not stop it and it cannot be wrapped: hands stay on", "our default", OurDefault;
-    HandsStay: "hands stay on until handover, relieved every 10 min", "our default", OurDefault;
+    HandsStay: "hands stay on until handover, relieved in turn", "our default", OurDefault;
     HandsReplaced: "hands replaced by pack or dressing", "our default", OurDefault;
     // Packed.
     PackHold: "packed: press on it for its time", "TCCC Guidelines (3 min haemostatic); 10 min plain common practice", Read;

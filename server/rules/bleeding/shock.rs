@@ -173,7 +173,7 @@ pub const SHOCK_CARE: [&str; 5] = [
     "Look at every bleed again now.",
     "Flat, quiet, warm: off the ground, covered, head too.",
     "Out first.",
-    "Vital signs every 5 minutes.",
+    "Vital signs, as often as the clock asks.",
     "No tourniquet comes off.",
 ];
 

@@ -78,7 +78,7 @@ impl Step {
             Self::MoveTourniquet => {
                 "one on the skin, 5 to 7 cm above the wound, tight; then ease the high one off slowly"
             }
-            Self::HoldByHand => "hands stay on until handover, swap every 10 min",
+            Self::HoldByHand => "hands stay on until handover, swap in turn",
             Self::Cover => "cover it as this place needs",
             Self::LiftCover => "breathing is worse: lift an edge of the cover now",
             Self::HelpAirway => "breathing is worse: help the airway, call a medic",
@@ -104,6 +104,9 @@ impl Step {
             }
             (Self::PressDirectly, Region::Face | Region::Mouth) => {
                 "sit, lean forward; they hold a pad on it; airway first"
+            }
+            (Self::HoldByHand, Region::SkullFractureSuspected) => {
+                "the pads stay in place until handover, do not press on the bone"
             }
             (Self::KeepPressing, Region::Nose) => "keep pinching, do not look",
             (Self::KeepPressing, Region::SkullFractureSuspected) => {

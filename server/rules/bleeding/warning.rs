@@ -61,7 +61,7 @@ warnings! {
     KeepWarm: "Cold blood does not clot: off the ground, dry, covered.";
     Sharps: "Needles and blades go straight into the sharps box, caps stay off.";
     BloodOnHelper: "Soap and water on skin, plenty of water in eyes and mouth, now. Tell the lead and see a doctor today.";
-    ExpiredGauze: "Out of date: it counts as plain gauze, press the full ten minutes.";
+    ExpiredGauze: "Out of date: it counts as plain gauze and is pressed as long.";
     RoughEstimate: "Blood loss by eye is a rough guess.";
     MedicsOnly: "For medics only.";
 }

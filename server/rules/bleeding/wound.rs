@@ -154,11 +154,18 @@ impl Wound {
         self.down_the_limb.unwrap_or(self.region.steps_from_trunk())
     }
 
-    /// Lost above the wrist or ankle. Source: ANZCOR 9.1.1.
-    pub fn is_major_amputation(&self) -> bool {
+    /// Lost above the wrist or ankle, however high. Source: ANZCOR 9.1.1.
+    pub fn is_limb_lost(&self) -> bool {
+        let place = self.region.capability();
+        let on_it = place.tourniquet || place.class == Class::Junction;
         self.amputation != Amputation::None
-            && self.region.capability().tourniquet
+            && on_it
             && !matches!(self.region, Region::Hand | Region::Foot)
+    }
+
+    /// Lost where a tourniquet can still sit above it.
+    pub fn is_major_amputation(&self) -> bool {
+        self.is_limb_lost() && self.region.capability().tourniquet
     }
 
     /// Whether infection is looked for twice a day. Our default; the regions and causes are *common

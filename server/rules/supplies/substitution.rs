@@ -47,11 +47,11 @@ const fn rungs(function: Function) -> &'static [Rung] {
     match function {
         Function::Packing => &[
             (&[HaemostaticGauze], None),
-            (&[PackingGauze], Some("press the full ten minutes")),
-            (&[GauzeRoll], Some("press the full ten minutes")),
+            (&[PackingGauze], Some("press the full time")),
+            (&[GauzeRoll], Some("press the full time")),
             (
                 &[Cloth],
-                Some("strips of cotton, nothing fluffy; press the full ten minutes"),
+                Some("strips of cotton, nothing fluffy; press the full time"),
             ),
         ],
         Function::PressureDressing => &[

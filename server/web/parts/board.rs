@@ -149,8 +149,7 @@ impl Stage<'_> {
                 .partition(|one| one.can_wait);
             let (later, now): (Vec<_>, Vec<_>) =
                 self.incident.duties().into_iter().partition(Duty::can_wait);
-            let (first, now): (Vec<_>, Vec<_>) =
-                now.into_iter().partition(|duty| duty.task.stops_bleeding());
+            let (first, now): (Vec<_>, Vec<_>) = now.into_iter().partition(Duty::stops_bleeding);
             let draw_all = |duties: &[Duty]| {
                 duties
                     .iter()

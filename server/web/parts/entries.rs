@@ -12,6 +12,8 @@ use crate::live::Part;
 
 /// How many changes the board lists when it is opened.
 const CHANGES: usize = 30;
+/// How many entries one page of the log shows.
+pub(in crate::web) const LOG_PAGE: usize = 500;
 /// Larger than any position: subtracting from it sorts the newest first as text.
 const LAST: u64 = 9_999_999_999;
 
@@ -31,7 +33,12 @@ struct LogEntry {
 
 impl Stage<'_> {
     pub(super) fn entries_since(&self, since: Seq) -> Vec<Arc<Part>> {
-        self.touched_entries(since)
+        let touched: Vec<&Entry> = self.touched_entries(since).collect();
+        // The newest only: a page that was away for long shows what a fresh one would.
+        let surplus = touched.len().saturating_sub(LOG_PAGE);
+        touched
+            .into_iter()
+            .skip(surplus)
             .map(|entry| Arc::new(self.log_entry(entry)))
             .collect()
     }
@@ -110,6 +117,16 @@ impl Stage<'_> {
             };
         }
         named
+    }
+
+    /// The list of changes since a position: the newest, as many as a fresh page lists.
+    pub(super) fn changes_since(&self, since: Seq) -> impl Iterator<Item = Arc<Part>> {
+        let touched: Vec<&Entry> = self.touched_entries(since).collect();
+        let surplus = touched.len().saturating_sub(CHANGES);
+        touched
+            .into_iter()
+            .skip(surplus)
+            .map(|entry| Arc::new(self.change(entry)))
     }
 
     pub(in crate::web) fn changes(&self) -> Vec<String> {

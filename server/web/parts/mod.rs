@@ -7,7 +7,7 @@ mod board;
 mod casualty;
 mod choices;
 mod command;
-mod entries;
+pub(super) mod entries;
 mod evac;
 mod exposures;
 mod kits;
@@ -206,10 +206,7 @@ impl Stage<'_> {
             self.show(&row, Some("rows"), self.all_touched(), String::new);
             changed.gone.push(row);
         }
-        changed.parts.extend(
-            self.touched_entries(since)
-                .map(|entry| Arc::new(self.change(entry))),
-        );
+        changed.parts.extend(self.changes_since(since));
     }
 
     fn next_since(&self, device: DeviceId, since: Seq, changed: &mut Changed) {

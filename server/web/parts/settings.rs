@@ -5,9 +5,9 @@ use serde_json::json;
 
 use super::super::view::Moment;
 use super::{Shown, Stage, draw};
-use crate::incident::Setting;
 use crate::incident::fact::NamedAs;
 use crate::incident::setting::{Decides, Kind};
+use crate::incident::{Role, Setting};
 use crate::rules::bleeding::Role as Training;
 
 struct SettingView {
@@ -30,11 +30,23 @@ struct PersonView {
     namings: Vec<(&'static str, String)>,
 }
 
+/// What the lead has made of somebody, and the reports that change it.
+struct AppointedView {
+    name: String,
+    role: &'static str,
+    is_deputy: bool,
+    /// Empty where they cannot be one.
+    deputy_report: String,
+    keeps_record: bool,
+    witness_report: String,
+}
+
 #[derive(Template)]
 #[template(path = "parts/settings.html")]
 struct SettingsPart {
     groups: [(&'static str, Vec<SettingView>); 2],
     people: Vec<PersonView>,
+    appointed: Vec<AppointedView>,
 }
 
 impl Stage<'_> {
@@ -56,6 +68,7 @@ impl Stage<'_> {
                         ("Times", views(numbers)),
                     ],
                     people: self.trained(),
+                    appointed: self.appointed(),
                 })
             },
         )
@@ -79,6 +92,35 @@ impl Stage<'_> {
                 (changed.at.into(), by, who.unwrap_or_default())
             }),
         }
+    }
+
+    fn appointed(&self) -> Vec<AppointedView> {
+        let report =
+            |fact: serde_json::Value| json!({ "about": "incident", "fact": fact }).to_string();
+        self.incident
+            .people()
+            .filter(|person| person.role != Role::Viewer)
+            .map(|person| {
+                let device = person.device;
+                let role = self.incident.role_of(device).unwrap_or(person.role);
+                let is_deputy = role == Role::Deputy;
+                let keeps_record = self.incident.keeps_record(device, role);
+                AppointedView {
+                    name: person.name.to_string(),
+                    role: role.code(),
+                    is_deputy,
+                    deputy_report: if person.role == Role::Lead {
+                        String::new()
+                    } else {
+                        report(json!({ "kind": "deputy.named/1", "helper": device, "deputy": !is_deputy }))
+                    },
+                    keeps_record,
+                    witness_report: report(
+                        json!({ "kind": "witness.chosen/1", "helper": device, "witness": !keeps_record }),
+                    ),
+                }
+            })
+            .collect()
     }
 
     fn trained(&self) -> Vec<PersonView> {

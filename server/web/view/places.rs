@@ -7,10 +7,11 @@ use super::choice::Choice;
 use super::materials::{gauzes, made};
 use super::offers::At;
 use crate::incident::fact::{Deed, Used};
+use crate::rules::bleeding::place_rules::chest_cover;
 use crate::rules::bleeding::policy::ChestCover;
 use crate::rules::bleeding::region::Region;
 use crate::rules::bleeding::wound::Depth;
-use crate::rules::bleeding::{Class, Minutes, State};
+use crate::rules::bleeding::{Class, Minutes, Role, State};
 use crate::rules::supplies::Item;
 
 fn one(item: Item) -> Vec<Used> {
@@ -170,24 +171,36 @@ pub(super) fn cover(at: At<'_>) -> Vec<Choice> {
     all
 }
 
-/// A vented seal is for the trained; whoever holds the phone sees what is theirs.
+/// What each may cover it with is the incident's choice; whoever holds the phone sees what is theirs. A seal only where
+/// one may be in the bag.
 fn chest(at: At<'_>) -> Vec<Choice> {
     let target = at.target;
-    let dry = target
-        .did_with(Deed::Cover, &one(Item::LargePad))
-        .saying("Dry cover on, lets air through");
-    let seal = target
-        .did_with(Deed::Cover, &one(Item::VentedChestSeal))
-        .saying("Vented seal on, every hole");
-    let switches = &at.policy.switches;
+    let with = |label, used: &[Used]| target.did_with(Deed::Cover, used).saying(label);
+    let special = |role| {
+        let in_kit = target.left.may_have(Item::VentedChestSeal);
+        match chest_cover(at.policy, role, in_kit) {
+            ChestCover::Vented => Some(with(
+                "Vented seal on, every hole",
+                &one(Item::VentedChestSeal),
+            )),
+            ChestCover::ThreeSides => Some(with(
+                "Taped on three sides",
+                &[one(Item::ClearFilm), one(Item::Tape)].concat(),
+            )),
+            ChestCover::OpenOrDry => None,
+        }
+    };
+    let dry = with("Dry cover on, lets air through", &one(Item::LargePad));
     let mut all = vec![target.did(Deed::LeaveOpen), dry];
-    if switches.chest_first_aider == ChestCover::Vented {
-        all.insert(0, seal);
-    } else if switches.chest_trained == ChestCover::Vented {
-        all.push(Choice {
+    let (everybody, trained) = (special(Role::FirstAider), special(Role::TrainedLead));
+    if trained != everybody {
+        all.extend(trained.map(|choice| Choice {
             offered: "trained",
-            ..seal
-        });
+            ..choice
+        }));
+    }
+    if let Some(choice) = everybody {
+        all.insert(0, choice);
     }
     all
 }

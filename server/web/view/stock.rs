@@ -27,7 +27,7 @@ pub(crate) struct StockView {
     pub(crate) is_out: bool,
     /// Low, out, or more used than counted.
     pub(crate) is_news: bool,
-    /// "packing gauze: press the full ten minutes, 10 min".
+    /// "packing gauze: press the full time".
     pub(crate) instead: String,
 }
 

@@ -125,15 +125,10 @@ fn tourniquet(wound: &Wound) -> Option<String> {
     let limb = wound.limb.as_ref().filter(|limb| limb.is_tight())?;
     let last = limb.tourniquets.last()?;
     let on = last.application;
-    let mut said = vec![
-        format!("tourniquet {}", level_words(on.level)),
-        if on.over_clothes {
-            "over clothes"
-        } else {
-            "on the skin or not said"
-        }
-        .to_owned(),
-    ];
+    let mut said = vec![format!("tourniquet {}", level_words(on.level))];
+    if on.over_clothes {
+        said.push("over clothes".to_owned());
+    }
     if on.improvised {
         said.push("improvised".to_owned());
     }

@@ -73,6 +73,6 @@ export class Sound {
   #paint() {
     const on = this.isOn;
     for (const word of document.querySelectorAll("[data-sound-word]")) setText(word, on ? "on" : "off");
-    for (const badge of document.querySelectorAll("[data-sound-off]")) badge.hidden = on || page.role !== "lead";
+    for (const badge of document.querySelectorAll("[data-sound-off]")) badge.hidden = on || !page.leads;
   }
 }

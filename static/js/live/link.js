@@ -11,6 +11,7 @@ import { atHome } from "../report/views.js";
 import { dayHour, hour } from "../time/format.js";
 import { onTick } from "../time/tick.js";
 import { showNotices } from "./notices.js";
+import { takeUp } from "./appointed.js";
 import { Patcher } from "./patch.js";
 import { reloaded } from "./reload.js";
 import { subscribe } from "./share.js";
@@ -77,6 +78,7 @@ export class Link {
     if (message.board && this.#foreign) return this.#otherBoard();
     // The browser joined again in another tab: this page still names, and shows what is for, who it was before.
     if (message.device && (message.device !== page.device || message.role !== page.role)) return this.#freshPage();
+    if (message.granted) return takeUp(message.granted, (words) => this.#message(words, "[data-link-reload]"));
     // Every stream begins with a hello; parts of another board must never get into this page.
     if (this.#foreign) return;
     // A hello told again to a newcomer has no time, and an old head.

@@ -66,7 +66,7 @@ export class Verdict {
 
   // Only the lead, and only with what is short.
   #expectant(sheet, reason) {
-    if (page.role !== "lead") return null;
+    if (!page.leads) return null;
     const short_of = this.#chosen("_short");
     if (this.#grounds && !short_of) tell("Choose what is short.");
     this.#grounds = true;
@@ -104,7 +104,7 @@ export class Verdict {
     part("result").hidden = !sheet;
     if (!sheet) return;
     const { category, final } = sheet.result;
-    const waits = category === EXPECTANT && page.role !== "lead";
+    const waits = category === EXPECTANT && !page.leads;
     for (const word of this.#root.querySelectorAll("[data-triage-suggested]")) word.hidden = word.dataset.triageSuggested !== category;
     setText(part("by"), name);
     setText(part("final"), category === null ? "Nothing answered yet: choose a category." : `${final ? decided(sheet) : open(sheet, this.#systems)}`);

@@ -1,10 +1,11 @@
-// Keeps a copy of the whole record on a device that the lead trusts with it, so that a lost board can be rebuilt.
+// Keeps a copy of the whole record on a device that the lead chose for it, so that a lost board can be rebuilt; removes it
+// when the lead takes that back.
 //
 // Starts from: [data-record-kept]. Hears "holdfast:head"; asks for what came since, at most every two seconds, in
 // the tab that is in sight. Says there how much is kept. Emits nothing.
 
 import { page, setText } from "../page.js";
-import { add, nameOf, reached } from "./store.js";
+import { add, forgetBoard, nameOf, reached } from "./store.js";
 
 const PAUSE = 2_000;
 
@@ -14,10 +15,14 @@ export class Keeper {
   #later;
 
   start() {
-    document.addEventListener("holdfast:head", ({ detail }) => this.#heard(detail.head));
+    document.addEventListener("holdfast:head", ({ detail }) => this.#heard(detail));
   }
 
-  #heard(head) {
+  #heard({ head, keeps }) {
+    if (keeps === false) {
+      forgetBoard(page.board);
+      return this.#say(0);
+    }
     const name = nameOf(page.board, head.epoch);
     this.#say(reached(name));
     if (document.hidden || this.#busy || head.seq <= reached(name)) return;

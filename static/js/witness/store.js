@@ -42,11 +42,12 @@ export async function all(name) {
   }
 }
 
-/** Removes every copy but those of this board; removes them all when no board is given. */
-export function forgetOthers(board = null) {
+/** Removes this device's copies of a board. */
+export function forgetBoard(board) {
   const list = recall(LIST, {});
-  for (const name of Object.keys(list)) {
-    if (board && name.includes(board)) continue;
+  const names = Object.keys(list).filter((name) => name.startsWith(`holdfast-record/${board}/`));
+  if (names.length === 0) return;
+  for (const name of names) {
     indexedDB.deleteDatabase(name);
     delete list[name];
   }

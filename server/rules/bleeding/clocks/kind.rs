@@ -105,7 +105,7 @@ kinds! {
     Warmth: "warm and insulate", Medium, "TCCC change 20-01 (2020); times our default";
     Breathing: "check the breathing", Critical, "our default; need: US Army FM 4-25.11";
     OrganCover: "look at the cover, keep it moist", Medium, "our default";
-    RinseBefore: "rinse before", Medium, "JTS, wound lengths in prolonged casualty lengths (6 h)";
+    RinseBefore: "rinse before", Medium, "JTS, wound care in prolonged casualty care (6 h)";
     DressingChange: "change the dressing", Medium, "JTS Clinical Practice Guideline 62";
     InfectionLook: "look for infection", Medium, "Wilderness Medical Society 2005 (daily)";
     PackingStays: "packing in place for a day", Medium, "from memory (product labels)";

@@ -48,7 +48,12 @@ fn measures(case: &Case<'_>, standing: &Standing, about: ClockAbout, all: &mut V
             Begin::Pressure => ClockKind::BeginPressure,
             Begin::OwnWay => ClockKind::BeginOwnWay,
         };
-        all.push(Clock::new(kind, about, since, within));
+        let mut clock = Clock::new(kind, about, since, within);
+        // Due sooner than for a bleed that is no danger yet: it is one, or nobody presses any more.
+        if begin == Begin::Pressure && within < policy.starts.pressure {
+            clock.severity = Severity::Critical;
+        }
+        all.push(clock);
     }
     if let Some(hold) = standing.hold.filter(|_| standing.hands.pressing) {
         let kind = match hold.kind {

@@ -84,7 +84,6 @@ impl Fold<'_> {
                 standing.begin = first.begin;
             }
         }
-        self.watch_breathing_of_neck(index, dated);
     }
 
     /// Gauze is in, it was given up, and a look says that it stopped: wrap it.

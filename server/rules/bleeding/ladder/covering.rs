@@ -62,12 +62,15 @@ impl Fold<'_> {
         }
     }
 
-    /// A neck is watched from the first look on.
-    pub(super) fn watch_breathing_of_neck(&mut self, index: usize, dated: &Dated) {
-        let region = self.case.wounds[index].region;
+    /// A neck and an open chest are watched from the moment on when somebody has looked at them or laid hands on them,
+    /// whatever was reported first; not while nothing bleeds there.
+    pub(super) fn watch_breathing(&mut self, index: usize, dated: &Dated) {
+        let threatens = self.case.wounds[index].region.threatens_breathing();
         let standing = &mut self.picture.wounds[index];
-        if region.threatens_breathing() && !region.is_covered() && standing.state == State::Bleeding
-        {
+        let quiet = standing.state == State::Unseen
+            || standing.state.is_stopped()
+            || standing.state.is_closed();
+        if threatens && !quiet {
             standing.times.breathing.get_or_insert(dated.at);
         }
     }

@@ -137,6 +137,13 @@ impl<'a> Fold<'a> {
         };
         if standing.state.is_closed() {
             standing.note(dated.at, Rule::KeptAsReported);
+            // What is said of the limb counts for the limb, also when the wound it was said at is none.
+            if let Some(open) = self
+                .open_on_limb_of(index)
+                .filter(|_| dated.act.is_about_the_limb())
+            {
+                self.take_wound(open, dated);
+            }
             return;
         }
         standing.times.known.get_or_insert(dated.at);
@@ -157,9 +164,18 @@ impl<'a> Fold<'a> {
             standing.off_protocol.push(unusual);
         }
         self.apply(index, dated, &act);
-        if wound.is_major_amputation() {
+        if wound.is_limb_lost() {
             self.picture.wounds[index].risk.dangerous = true;
         }
+        self.watch_breathing(index, dated);
+    }
+
+    /// Another wound of the same limb that is open and known.
+    fn open_on_limb_of(&self, index: usize) -> Option<usize> {
+        let limb = self.limb_of(index);
+        (0..self.case.wounds.len())
+            .filter(|other| *other != index && self.limb_of(*other) == limb)
+            .find(|other| self.known(*other) && !self.picture.wounds[*other].state.is_closed())
     }
 
     fn apply(&mut self, index: usize, dated: &Dated, act: &Act) {
@@ -212,6 +228,7 @@ impl<'a> Fold<'a> {
             Act::DressingChanged => self.dressing_changed(index, dated),
             Act::InfectionLooked => self.infection_looked(index, dated),
             Act::Closed => self.closed(index, dated),
+            Act::Looked(_) => self.looked_under_hands(index, dated),
             _ => self.kept(index, dated),
         }
     }

@@ -232,7 +232,18 @@ impl Fold<'_> {
             Rule::HandsStay,
         );
         standing.hold = None;
+        // Whose hands are on it feel whether it holds: a move is answered.
+        standing.times.disturbed = None;
         standing.press(dated.at, dated.by.clone());
         standing.risk.hastens_evacuation = true;
+    }
+
+    /// A look at a wound that hands stay on: it is what a move asks for, and moves nothing else.
+    pub(super) fn looked_under_hands(&mut self, index: usize, dated: &Dated) {
+        let standing = &mut self.picture.wounds[index];
+        if standing.state == State::HandsStay {
+            standing.times.disturbed = None;
+        }
+        standing.note(dated.at, Rule::KeptAsReported);
     }
 }

@@ -7,6 +7,7 @@
 use jiff::Timestamp;
 
 use super::{Dated, Fold};
+use crate::rules::bleeding::act::Role;
 use crate::rules::bleeding::conversion::advises_leaving;
 use crate::rules::bleeding::limb::{Grip, LimbStanding};
 use crate::rules::bleeding::rule::Rule;
@@ -27,7 +28,13 @@ impl Fold<'_> {
         };
         standing.reviewed_at = Some(dated.at);
         let shock = self.picture.person.shock_since.is_some();
-        let leave = advises_leaving(&self.case, standing, (shock, dated.at));
+        // After two hours only a medic goes through the list. Source: proposed TCCC change 25-2; Drew et al. 2015.
+        let lead_until = self.case.policy.tourniquets.convert_lead;
+        let too_late = standing
+            .without_blood_since()
+            .is_some_and(|since| lead_until.passed(since, dated.at));
+        let leave = advises_leaving(&self.case, standing, (shock, dated.at))
+            || (too_late && dated.role != Role::Medic);
         let (next, rule) = if leave {
             (Step::LeaveTourniquet, Rule::ReviewLeave)
         } else {
@@ -79,7 +86,11 @@ impl Fold<'_> {
         }
         standing.grip = Grip::Off;
         standing.grip_since = Some(dated.at);
-        standing.dressing_since = None;
+        let dressing = standing.dressing_since.take();
+        standing.earlier_dressing = [standing.earlier_dressing, dressing]
+            .into_iter()
+            .flatten()
+            .min();
         for tourniquet in &mut standing.tourniquets {
             tourniquet.loosened_at.get_or_insert(dated.at);
         }

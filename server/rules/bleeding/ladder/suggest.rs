@@ -152,6 +152,10 @@ pub fn after_hold(policy: &Policy, wound: &Wound, standing: &Standing, held: Sta
             Step::HoldByHand
         };
     }
+    let pinches = wound.region == Region::Nose;
+    if pinches && standing.repeats + 1 < policy.holds.nose_times {
+        return Step::KeepPressing;
+    }
     let straight_up = policy.switches.first_for_limb == FirstForLimb::PressureThenTourniquet
         && standing.risk.dangerous
         && place.tourniquet;

@@ -1,0 +1,210 @@
+//! TLS as a choice: a device that trusts the board's authority, what that authority may vouch for, and the lead by no
+//! other way.
+
+use std::sync::Arc;
+
+use holdfast::clock::wall_now;
+use rustls::pki_types::{CertificateDer, ServerName};
+use rustls::{ClientConfig, RootCertStore, ServerConfig};
+use tokio::io::{AsyncReadExt, AsyncWriteExt};
+use tokio::net::{TcpListener, TcpStream};
+use tokio_rustls::{TlsAcceptor, TlsConnector};
+
+use crate::harness::{Device, LEAD_WORDS, TestBoard};
+
+/// A client that trusts this authority and no other.
+fn trusting(authority: &[u8]) -> TlsConnector {
+    let mut roots = RootCertStore::empty();
+    roots.add(CertificateDer::from(authority.to_vec())).unwrap();
+    let provider = Arc::new(rustls::crypto::ring::default_provider());
+    let config = ClientConfig::builder_with_provider(provider)
+        .with_safe_default_protocol_versions()
+        .unwrap()
+        .with_root_certificates(roots)
+        .with_no_client_auth();
+    TlsConnector::from(Arc::new(config))
+}
+
+/// One request over TLS; the whole answer, or why there was none.
+async fn asks(
+    connector: &TlsConnector,
+    at: std::net::SocketAddr,
+    name: &str,
+    request: &str,
+) -> Result<String, String> {
+    let stream = TcpStream::connect(at).await.unwrap();
+    let name = ServerName::try_from(name.to_owned()).unwrap();
+    let mut tls = connector
+        .connect(name, stream)
+        .await
+        .map_err(|error| error.to_string())?;
+    tls.write_all(request.as_bytes()).await.unwrap();
+    let mut answer = Vec::new();
+    // The board may end without a word of farewell; what came is looked at.
+    drop(tls.read_to_end(&mut answer).await);
+    Ok(String::from_utf8_lossy(&answer).into_owned())
+}
+
+fn get(path: &str, host: &str) -> String {
+    format!("GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n")
+}
+
+fn join(host: &str, code: &str) -> String {
+    let body = serde_json::json!({ "code": code, "name": "Ina" }).to_string();
+    format!(
+        "POST /join HTTP/1.1\r\nHost: {host}\r\nOrigin: https://{host}\r\nX-Holdfast: 1\r\nContent-Type: application/json\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
+        body.len()
+    )
+}
+
+#[tokio::test]
+async fn a_device_that_trusts_the_boards_authority_works_over_tls() {
+    let board = TestBoard::start_tls(false).await;
+    let (at, authority) = board.tls.clone().unwrap();
+    // As the device gets it: over the plain door, before anybody joined.
+    let client = reqwest::Client::new();
+    let fetched = client
+        .get(format!("{}/authority.crt", board.origin))
+        .send()
+        .await
+        .unwrap();
+    assert_eq!(
+        fetched.headers()["content-type"],
+        "application/x-x509-ca-cert"
+    );
+    let fetched = fetched.bytes().await.unwrap();
+    assert_eq!(&fetched[..], authority.certificate());
+    let connector = trusting(&fetched);
+    let port = at.port();
+    for name in ["127.0.0.1", "localhost", "board.field"] {
+        let host = format!("{name}:{port}");
+        let answer = asks(&connector, at, name, &get("/join", &host))
+            .await
+            .unwrap();
+        assert!(answer.starts_with("HTTP/1.1 200"), "{name}: {answer}");
+        assert!(!answer.to_lowercase().contains("strict-transport-security"));
+    }
+    let host = format!("127.0.0.1:{port}");
+    let answer = asks(&connector, at, "127.0.0.1", &join(&host, LEAD_WORDS))
+        .await
+        .unwrap();
+    let cookie = answer
+        .lines()
+        .find_map(|line| line.strip_prefix("set-cookie: "))
+        .unwrap_or_else(|| panic!("{answer}"));
+    assert!(
+        cookie.starts_with("__Host-") && cookie.contains("; Secure"),
+        "{cookie}"
+    );
+    let pair = cookie.split(';').next().unwrap();
+    let request =
+        get("/session", &host).replace("Connection", &format!("Cookie: {pair}\r\nConnection"));
+    let answer = asks(&connector, at, "127.0.0.1", &request).await.unwrap();
+    assert!(answer.contains("\"role\":\"lead\""), "{answer}");
+    // Who trusts nothing gets nothing, and both doors are one board.
+    let other =
+        holdfast::tls::Authority::of(tempfile::tempdir().unwrap().path(), &[], wall_now()).unwrap();
+    let refused = asks(&trusting(other.certificate()), at, "127.0.0.1", "")
+        .await
+        .unwrap_err();
+    assert!(
+        refused.contains("UnknownIssuer") || refused.contains("BadSignature"),
+        "{refused}"
+    );
+    assert_eq!(board.lead("Eva").await.gets("/session").await.status, 200);
+}
+
+/// Serves one handshake after another with this configuration.
+async fn impostor(config: ServerConfig) -> std::net::SocketAddr {
+    let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
+    let at = listener.local_addr().unwrap();
+    let acceptor = TlsAcceptor::from(Arc::new(config));
+    tokio::spawn(async move {
+        for _ in 0..8 {
+            let (stream, _) = listener.accept().await.unwrap();
+            if let Ok(mut tls) = acceptor.accept(stream).await {
+                drop(tls.write_all(b"HTTP/1.1 200 OK\r\n\r\n").await);
+                drop(tls.shutdown().await);
+            }
+        }
+    });
+    at
+}
+
+#[tokio::test]
+async fn what_the_authority_may_vouch_for_ends_at_the_boards_names_and_private_addresses() {
+    let folder = tempfile::tempdir().unwrap();
+    let authority =
+        holdfast::tls::Authority::of(folder.path(), &["board.field".to_owned()], wall_now())
+            .unwrap();
+    let connector = trusting(authority.certificate());
+    // Somebody got hold of its key, and signs what they like.
+    let names = ["board.field", "bank.example", "localhost.example"];
+    let addresses = ["127.0.0.1".parse().unwrap(), "10.42.0.1".parse().unwrap()];
+    let good = authority
+        .issue(
+            ["board.field", "localhost"].into_iter(),
+            &addresses,
+            wall_now(),
+        )
+        .unwrap();
+    let at = impostor(good).await;
+    for name in ["board.field", "localhost", "127.0.0.1", "10.42.0.1"] {
+        let answer = asks(&connector, at, name, "").await;
+        assert!(answer.is_ok(), "{name}: {answer:?}");
+    }
+    let bad = authority
+        .issue(names.into_iter(), &addresses, wall_now())
+        .unwrap();
+    let at = impostor(bad).await;
+    for name in ["bank.example", "board.field"] {
+        let refused = asks(&connector, at, name, "").await.unwrap_err();
+        assert!(refused.contains("NameConstraint"), "{name}: {refused}");
+    }
+    let public = ["203.0.113.7".parse().unwrap()];
+    let bad = authority
+        .issue(std::iter::empty(), &public, wall_now())
+        .unwrap();
+    let at = impostor(bad).await;
+    let refused = asks(&connector, at, "203.0.113.7", "").await.unwrap_err();
+    assert!(refused.contains("NameConstraint"), "{refused}");
+    // Nor does the board itself serve such an address.
+    assert!(authority.serves(public[0], wall_now()).is_err());
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = std::fs::metadata(folder.path().join("authority.key"))
+            .unwrap()
+            .permissions()
+            .mode();
+        assert_eq!(mode & 0o077, 0, "for its owner alone");
+    }
+    // The same authority at the next start: what devices trust does not change.
+    let again =
+        holdfast::tls::Authority::of(folder.path(), &["board.field".to_owned()], wall_now())
+            .unwrap();
+    assert_eq!(again.fingerprint(), authority.fingerprint());
+    let signed = again
+        .issue(["localhost"].into_iter(), &[], wall_now())
+        .unwrap();
+    let at = impostor(signed).await;
+    assert!(asks(&connector, at, "localhost", "").await.is_ok());
+}
+
+#[tokio::test]
+async fn the_lead_is_taken_only_over_tls_or_on_the_machine_where_that_was_chosen() {
+    let board = TestBoard::start_tls(true).await;
+    let (at, authority) = board.tls.clone().unwrap();
+    // This test's own address is the machine's: the lead may.
+    assert_eq!(board.lead("Ina").await.gets("/poster").await.status, 200);
+    // Over TLS too. (That the clear way from outside is refused is checked where the way is told, in `secure.rs`: this
+    // test's own addresses are the machine's.)
+    let host = format!("127.0.0.1:{}", at.port());
+    let connector = trusting(authority.certificate());
+    let answer = asks(&connector, at, "127.0.0.1", &join(&host, LEAD_WORDS))
+        .await
+        .unwrap();
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+    let helper = Device::stranger(&board.origin, holdfast::clock::Clock::wall());
+    helper.joins(&board.join_code, "Teo").await;
+}

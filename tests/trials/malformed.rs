@@ -1,0 +1,235 @@
+//! Requests nobody should send, in numbers: no fault of ours, no panic, and the board whole afterwards.
+//!
+//! Random and bounded, from the stored fixtures of every kind of fact and every form our pages send; the seed is printed.
+
+use std::time::{Duration, Instant};
+
+use holdfast::clock::random_bytes;
+
+use crate::phone::Phone;
+use crate::program::{CODE, Program, WORDS, file_in, panicked};
+use crate::table::{Outcome, Size};
+
+/// A small generator that can be run again from its seed (xorshift64*, Vigna 2016; from memory).
+struct Random(u64);
+
+impl Random {
+    fn next(&mut self) -> u64 {
+        self.0 ^= self.0 >> 12;
+        self.0 ^= self.0 << 25;
+        self.0 ^= self.0 >> 27;
+        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D)
+    }
+
+    fn below(&mut self, most: usize) -> usize {
+        usize::try_from(self.next() >> 33).unwrap_or(0) % most.max(1)
+    }
+
+    fn one<'a, T>(&mut self, of: &'a [T]) -> &'a T {
+        &of[self.below(of.len())]
+    }
+}
+
+const WORSE: [&[u8]; 18] = [
+    b"\"",
+    b"{",
+    b"}",
+    b"[[[[[[[[[[[[[[[[",
+    b"null",
+    b"-1",
+    b"1e999",
+    b"18446744073709551616",
+    b"\\u0000",
+    b"\\ud800",
+    b"\xff\xfe",
+    b"%00",
+    b"../..",
+    b"'; drop table entry;--",
+    b"<script>",
+    b"\r\n\r\n",
+    b"99999-13-45T99:99:99Z",
+    b"\xf0\x9f\xa9\xb9",
+];
+const PATHS: [&str; 20] = [
+    "/journal",
+    "/journal",
+    "/journal",
+    "/journal",
+    "/join",
+    "/seen",
+    "/restoration",
+    "/restoration/end",
+    "/record/file",
+    "/session/renewal",
+    "/code/renewal",
+    "/promotion",
+    "/devices/x/revocation",
+    "/devices/x/reversal",
+    "/log?before=",
+    "/log?by=",
+    "/live/",
+    "/casualties/",
+    "/journal?after=",
+    "/problems/",
+];
+
+/// The trial.
+pub(crate) async fn run(size: Size) -> Outcome {
+    let (wanted, most) = size.pick(
+        (8_000, Duration::from_secs(10)),
+        (1_000_000, Duration::from_hours(1)),
+    );
+    let folder = tempfile::tempdir().expect("a folder");
+    let data = folder.path().join("data");
+    // Without limits: a refusal for haste would hide what is behind it.
+    let program = Program::start(&data, &["--measuring"]);
+    let mut seed = u64::from_le_bytes(random_bytes()) | 1;
+    if let Ok(given) = std::env::var("HOLDFAST_SEED") {
+        seed = given.parse().unwrap_or(seed);
+    }
+    let mut random = Random(seed);
+    let examples = examples();
+    let before = program.memory().0;
+    let begun = Instant::now();
+    let (mut sent, mut answered, mut faults, mut unanswered) = (0, 0, Vec::new(), 0);
+    let mut phone = join(&program).await;
+    while sent < wanted && begun.elapsed() < most {
+        let (path, body) = request(&mut random, &examples);
+        sent += 1;
+        let get = random.below(4) == 0 && !path.starts_with("/journal")
+            || path.contains('?')
+            || path.ends_with('/');
+        // A stream that opens answers for ever: ask only for what cannot be one.
+        let answer = if get {
+            phone.get(&path, random.below(2) == 0).await
+        } else {
+            post(&mut phone, &mut random, &path, &body).await
+        };
+        if let Ok((status, _, _)) = answer {
+            answered += 1;
+            if status >= 500 && status != 503 && status != 507 {
+                faults.push(format!(
+                    "{status} at {path}: {}",
+                    String::from_utf8_lossy(&body)
+                ));
+            }
+            if !matches!(status, 401 | 408 | 413) {
+                continue;
+            }
+        } else {
+            unanswered += 1;
+        }
+        phone = join(&program).await;
+    }
+    let (after, _) = program.memory();
+    let (_, well) = program.stop();
+    let whole = holdfast::journal::verify(&file_in(&data))
+        .await
+        .is_ok_and(|verdict| verdict.is_whole());
+    let broke = panicked(&data);
+    Outcome {
+        id: "R14",
+        what: "malformed requests",
+        passed: faults.is_empty() && !broke && well && whole && answered > wanted / 2,
+        said: format!(
+            "{sent} in {:.0} s (seed {seed}): {} faults, panicked {broke}, {unanswered} connections ended without an answer; {before} -> {after} MB; the board is whole: {whole}{}",
+            begun.elapsed().as_secs_f64(),
+            faults.len(),
+            faults
+                .first()
+                .map(|one| format!("; first: {one}"))
+                .unwrap_or_default()
+        ),
+    }
+}
+
+async fn join(program: &Program) -> Phone {
+    let code = if random_bytes::<1>()[0].is_multiple_of(2) {
+        CODE
+    } else {
+        WORDS
+    };
+    Phone::join(program.board, 0, code)
+        .await
+        .expect("it still lets people in")
+}
+
+/// As our pages send it, with a header gone now and then.
+async fn post(
+    phone: &mut Phone,
+    random: &mut Random,
+    path: &str,
+    body: &[u8],
+) -> std::io::Result<crate::phone::Answer> {
+    let board = phone.board;
+    let own = if random.below(20) == 0 {
+        ""
+    } else {
+        "X-Holdfast: 1\r\n"
+    };
+    let head = format!(
+        "POST {path} HTTP/1.1\r\nHost: {board}\r\nOrigin: http://{board}\r\n{own}Content-Type: application/json\r\nCookie: {}\r\nContent-Length: {}\r\n\r\n",
+        phone.cookie,
+        body.len()
+    );
+    phone.exchange(&[head.as_bytes(), body].concat()).await
+}
+
+/// Bodies that are right as they stand.
+fn examples() -> Vec<Vec<u8>> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/facts");
+    let mut bodies: Vec<Vec<u8>> = std::fs::read_dir(folder)
+        .expect("the fixtures are there")
+        .filter_map(|item| serde_json::from_slice::<serde_json::Value>(&std::fs::read(item.ok()?.path()).ok()?).ok())
+        .map(|entry| {
+            let report = serde_json::json!({ "id": holdfast::clock::fresh_id(), "about": entry["about"],
+                "happened_at": entry["happened_at"], "based_on": 0, "fact": entry["fact"] });
+            serde_json::json!({ "facts": [report] }).to_string().into_bytes()
+        })
+        .collect();
+    for body in [
+        r#"{"code":"K7QFM2TX","name":"Teo","skill":"medic"}"#,
+        r#"{"epoch":"019aa000-0000-7000-8000-000000000001","seq":3,"check":"7K3-FQ2"}"#,
+        r#"{"entries":[{"seq":1,"body":"{}","chain":"00"}]}"#,
+        r#"{"since":"2026-11-25T14:00:00Z","put_back":true}"#,
+        "{}",
+    ] {
+        bodies.push(body.as_bytes().to_vec());
+    }
+    bodies
+}
+
+fn request(random: &mut Random, examples: &[Vec<u8>]) -> (String, Vec<u8>) {
+    let mut path = (*random.one(&PATHS)).to_owned();
+    if path.contains('?') || path.ends_with('/') {
+        for _ in 0..random.below(6) {
+            let piece = random.one(&WORSE);
+            path.extend(piece.iter().map(|byte| match byte {
+                b' ' | b'\r' | b'\n' | b'#' | 0x80.. => '%',
+                other => char::from(*other),
+            }));
+        }
+    }
+    let mut body = random.one(examples).clone();
+    for _ in 0..random.below(4) {
+        spoil(random, &mut body);
+    }
+    (path, body)
+}
+
+fn spoil(random: &mut Random, body: &mut Vec<u8>) {
+    let at = random.below(body.len() + 1);
+    let end = (at + random.below(12)).min(body.len());
+    match random.below(6) {
+        0 => drop(body.drain(at..end)),
+        1 => drop(body.splice(at..at, random.one(&WORSE).iter().copied())),
+        2 => drop(body.splice(at..end, random.one(&WORSE).iter().copied())),
+        3 => {
+            let again = body[at..end].to_vec();
+            drop(body.splice(at..at, again));
+        }
+        4 if at < body.len() => body[at] ^= 1 << random.below(8),
+        4 => {}
+        _ => body.truncate(at),
+    }
+}
