@@ -70,6 +70,8 @@ enum Command {
         #[arg(long)]
         data: Option<PathBuf>,
     },
+    /// Write copies of an incident for other systems, in open standards; the board may be running.
+    Export(commands::ExportArgs),
     /// Serve an invented accident that plays itself: practice, nothing in it is real.
     Demo(DemoArgs),
 }
@@ -174,6 +176,7 @@ async fn run(cli: Cli) -> Result<ExitCode, BootError> {
         Some(Command::Words { data }) => commands::words(data).await,
         Some(Command::Remove(args)) => commands::remove(args).await,
         Some(Command::Copy { to, data }) => commands::copy(data, &to).await,
+        Some(Command::Export(args)) => commands::export(args).await,
         Some(Command::Demo(args)) => demo(args).await,
     }
 }

@@ -5,3 +5,4 @@
 pub mod handover;
 pub mod messages;
 pub mod qr;
+pub mod standards;

@@ -142,6 +142,10 @@ fn command(fact: &Fact, incident: &Incident) -> Option<String> {
             taken.seq,
             taken.check
         ),
+        Fact::RecordCopied(copied) => format!(
+            "copy for other systems taken out ({}), up to entry {}, check {}",
+            copied.form, copied.seq, copied.check
+        ),
         _ => return None,
     })
 }

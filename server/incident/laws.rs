@@ -90,6 +90,7 @@ fn fixtures() -> Vec<(Value, &'static str)> {
                 "command.handed_over/1",
                 "incident.closed/1",
                 "record.taken/1",
+                "record.copied/1",
             ]
             .iter()
             .any(|own| fact["kind"] == *own)

@@ -11,6 +11,7 @@
 //! Does not know HTTP, pages or who is watching; it rings a bell (`watch`) with the newest position.
 
 mod adopt;
+mod at_rest;
 mod chain;
 mod copies;
 mod describe;
@@ -32,6 +33,7 @@ mod transaction;
 mod verify;
 mod writer;
 
+pub use at_rest::{AtRest, read_at_rest};
 pub use chain::{Chain, check_words};
 pub use copies::{Copied, copy};
 pub use describe::{Described, FOLLOWS, describe};

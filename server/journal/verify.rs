@@ -119,9 +119,9 @@ fn unread(error: &serde_json::Error) -> String {
     }
 }
 
-struct Reader {
-    entries: Vec<Entry>,
-    chain: Chain,
+pub(super) struct Reader {
+    pub(super) entries: Vec<Entry>,
+    pub(super) chain: Chain,
 }
 
 impl Default for Reader {
@@ -134,7 +134,10 @@ impl Default for Reader {
 }
 
 impl Reader {
-    async fn page(&mut self, connection: &mut SqliteConnection) -> Result<usize, JournalError> {
+    pub(super) async fn page(
+        &mut self,
+        connection: &mut SqliteConnection,
+    ) -> Result<usize, JournalError> {
         let rows = log::after(connection, self.entries.len() as u64, PAGE).await?;
         let count = rows.len();
         for row in rows {

@@ -12,6 +12,7 @@ mod closing;
 mod codes;
 mod command;
 mod connections;
+mod copies;
 mod daylight;
 mod evac;
 mod forms;

@@ -11,8 +11,10 @@ use askama::Template;
 use axum::extract::State;
 use axum::http::{HeaderValue, header};
 use axum::response::{IntoResponse, Response};
+use jiff::Timestamp;
 
 use super::app::App;
+use super::copies;
 use super::journal_door;
 use super::page::{Frame, html};
 use super::problem::Problem;
@@ -60,6 +62,8 @@ struct RecordPage {
     /// When that was said, the days it is kept, and until when.
     kept: Option<(Moment, u32, Moment)>,
     takings: Vec<(Moment, String, u64)>,
+    /// Copies in open standards: when, who, which.
+    copies: Vec<(Moment, String, String)>,
 }
 
 /// `GET /record`.
@@ -72,6 +76,7 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
             entries: incident.head().0,
             check: app.journal.head().check,
             epoch: incident.epoch_words(),
+            copies: copies::takings(incident),
             may_say: session.role.may(Deed::KeepRecord),
             kept: about
                 .kept
@@ -97,7 +102,7 @@ pub(super) async fn save(State(app): State<App>, session: Session) -> Result<Res
     session.permit(Deed::ManageDevices)?;
     session.permit(Deed::ReadPrivate)?;
     // Noted first and part of the file: who opens it later sees who took it.
-    note(&app, &session, Taken::File).await?;
+    note_taking(&app, &session, Taken::File).await?;
     let mut answer = journal_door::lines(&app, Seq::START, app.journal.head().seq, BTreeSet::new());
     let name = HeaderValue::from_static("attachment; filename=\"holdfast-record.ndjson\"");
     answer
@@ -112,7 +117,7 @@ pub(super) async fn note_reading(app: &App, session: &Session, after: Seq, to: S
     if app.journal.is_following() || !app.takings.begins(session.device, after, to) {
         return;
     }
-    if let Err(problem) = note(app, session, Taken::Device).await {
+    if let Err(problem) = note_taking(app, session, Taken::Device).await {
         tracing::warn!(
             code = problem.code,
             "a taking of the record could not be noted"
@@ -120,20 +125,30 @@ pub(super) async fn note_reading(app: &App, session: &Session, after: Seq, to: S
     }
 }
 
-async fn note(app: &App, session: &Session, how: Taken) -> Result<(), Problem> {
+async fn note_taking(app: &App, session: &Session, how: Taken) -> Result<(), Problem> {
     let head = app.journal.head();
-    let check = Words::new(&head.check).map_err(|_| Problem::no_such_page())?;
+    let taken = RecordTaken {
+        seq: head.seq,
+        check: Words::new(&head.check).map_err(|_| Problem::no_such_page())?,
+        how,
+    };
+    note(app, session, app.journal.now(), Fact::RecordTaken(taken)).await
+}
+
+/// Puts into the record that the record, or a copy of it, was taken out.
+pub(super) async fn note(
+    app: &App,
+    session: &Session,
+    at: Timestamp,
+    fact: Fact,
+) -> Result<(), Problem> {
     let report = Report {
         id: EntryId::new(fresh_id()),
         about: About::Incident,
-        happened_at: app.journal.now(),
+        happened_at: at,
         time_unsure: false,
-        based_on: head.seq,
-        fact: Fact::RecordTaken(RecordTaken {
-            seq: head.seq,
-            check,
-            how,
-        }),
+        based_on: app.journal.head().seq,
+        fact,
     };
     // The board says it, about them: nobody can leave it out, and nobody can strike it.
     let author = Author {

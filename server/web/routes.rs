@@ -13,7 +13,9 @@ use super::{
     assets, closing, command, evac, guard, handover, join, journal_door, kits, live_door, meanings,
     openapi, pages, paper, poster, problem, settings,
 };
-use super::{changes, memories, record, restoration, reversal, secure, standing, time_door};
+use super::{
+    changes, copies, memories, record, restoration, reversal, secure, standing, time_door,
+};
 
 /// The largest request body.
 const MOST_BYTES: usize = 64 * 1024;
@@ -43,6 +45,8 @@ pub fn router(app: App) -> Router {
         // the record
         .route("/record", get(record::page))
         .route("/record/file", post(record::save))
+        .route("/copies", get(copies::page))
+        .route("/copies/{form}", get(copies::save))
         // surviving the loss of a machine
         .route("/seen", post(memories::compare))
         .route("/warnings/seen", post(memories::seen))

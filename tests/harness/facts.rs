@@ -9,7 +9,8 @@ use serde_json::{Value, json};
 use super::Device;
 
 /// Kinds that only the board itself writes.
-pub(crate) const BOARD_ONLY: [&str; 6] = [
+pub(crate) const BOARD_ONLY: [&str; 7] = [
+    "record.copied/1",
     "record.taken/1",
     "board.continued/1",
     "incident.opened/1",

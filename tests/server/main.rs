@@ -14,6 +14,7 @@ mod bleeding;
 mod came_late;
 mod command;
 mod contacts;
+mod copies;
 mod crash;
 mod door;
 mod faults;

@@ -38,6 +38,8 @@ async fn every_door_asks_the_one_table() {
         // It hands out join codes and what sessions are known by.
         ("/standby".to_owned(), Deed::ManageDevices),
         ("/journal".to_owned(), Deed::ReadJournal),
+        ("/copies".to_owned(), Deed::ReadJournal),
+        ("/copies/csv".to_owned(), Deed::ReadJournal),
         ("/live/board".to_owned(), Deed::SeeCasualties),
         ("/live/next".to_owned(), Deed::SeeCasualties),
         ("/live/log".to_owned(), Deed::SeeCasualties),

@@ -245,6 +245,7 @@ const fn is_care(fact: &Fact) -> bool {
         | Fact::IncidentClosed(_)
         | Fact::RecordKept(_)
         | Fact::RecordTaken(_)
+        | Fact::RecordCopied(_)
         | Fact::DeputyNamed(_)
         | Fact::WitnessChosen(_)
         | Fact::IncidentDescribed(_)

@@ -177,6 +177,20 @@ pub enum Taken {
     Device,
 }
 
+/// A copy of the record in an open standard was taken out. Written by the board, in the name of whoever took it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RecordCopied {
+    /// The last entry in it.
+    pub seq: Seq,
+    /// The check that stands with that entry.
+    #[schema(value_type = String, max_length = 80)]
+    pub check: Words,
+    /// In which standard, by its code: a later program may know more of them.
+    #[schema(value_type = String, max_length = 80)]
+    pub form: Words,
+}
+
 /// A remark about anything.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]

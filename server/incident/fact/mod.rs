@@ -44,8 +44,8 @@ pub use evac::{
 };
 pub use incident::{
     BoardContinued, Circumstance, CircumstancesChanged, ContinuedFrom, EntryStruck, HelperJoined,
-    IncidentClosed, IncidentDescribed, IncidentOpened, NoteAdded, RecordKept, RecordTaken, Skill,
-    Taken,
+    IncidentClosed, IncidentDescribed, IncidentOpened, NoteAdded, RecordCopied, RecordKept,
+    RecordTaken, Skill, Taken,
 };
 pub use message::{
     CommandHandedOver, HistoryTold, LineSaid, Major, Message, MessageReadBack, PickUpTold, Sex,
@@ -284,6 +284,8 @@ facts! {
     RecordKept(RecordKept) = "record.kept/1", about Incident;
     /// The record was taken out. Written by the board.
     RecordTaken(RecordTaken) = "record.taken/1", about Incident;
+    /// A copy in an open standard was taken out. Written by the board.
+    RecordCopied(RecordCopied) = "record.copied/1", about Incident;
     /// An earlier entry was a mistake.
     EntryStruck(EntryStruck) = "entry.struck/1", about _;
 }
@@ -340,6 +342,7 @@ impl Fact {
                 | Self::CommandHandedOver(_)
                 | Self::IncidentClosed(_)
                 | Self::RecordTaken(_)
+                | Self::RecordCopied(_)
         )
     }
 
