@@ -33,4 +33,5 @@ mod sorting;
 mod streams;
 mod survival;
 mod tour;
+mod unfinished;
 mod whose;

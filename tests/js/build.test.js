@@ -1,7 +1,7 @@
 // From form fields to facts.
 import assert from "node:assert/strict";
 import test from "node:test";
-import { buildFact, filled, filledWords, MissingContext } from "../../static/js/report/build.js";
+import { buildFact, filled, filledWords, MissingContext, forSomebodyNew, readTime } from "../../static/js/report/build.js";
 
 const NOW = new Date(2026, 10, 25, 14, 7).getTime();
 const text = (name, value, more = {}) => ({ name, value, type: "text", ...more });
@@ -118,4 +118,35 @@ test("a count of many things is one fact, and what is out of date needs its whol
   assert.match(half.problems[0].words, /in all/);
   const moved = buildFact({ kind: "stock.moved/1", fields: [field("move.tape", "0")], context: {}, now: 0, needsOne: "what" });
   assert.equal(moved.problems[0].words, "what");
+});
+
+test("fields that go together go whole, or not at all where none was touched", () => {
+  const place = (name, value, was) => ({ name, value, was, whole: "layouts", type: "text", as: "int" });
+  const sent = (...fields) => buildFact({ kind: "transport.changed/1", fields, context: {}, now: 0, needsOne: "Change something." });
+  const as = [place("layouts.0.lying", "2", "2"), place("layouts.0.sitting", "4", "4")];
+  const more = sent(place("layouts.0.lying", "3", "2"), as[1], place("layouts.1.lying", "", ""), place("layouts.1.sitting", "", ""));
+  assert.deepEqual(more.fact.layouts, [{ lying: 3, sitting: 4 }], "what stood there goes along");
+  const untouched = sent(...as);
+  assert.equal(untouched.fact.layouts, undefined);
+  assert.equal(untouched.problems[0].words, "Change something.");
+});
+
+test("an arrangement that was left empty leaves no hole", () => {
+  const fields = [{ name: "layouts.1.lying", value: "2", type: "text", as: "int" }];
+  const { fact } = buildFact({ kind: "transport.changed/1", fields, context: {}, now: 0 });
+  assert.equal(JSON.stringify(fact.layouts), '[{"lying":2}]');
+});
+
+test("somebody new takes nothing over from whoever was open before; what is mended stays who it was", () => {
+  const open = { casualty: "7", number: "7", words: "red jacket", where: "on the road", age: "adult", wound: "w", region: "thigh", side: "left", place: "left thigh" };
+  assert.deepEqual(forSomebodyNew(open), {});
+  assert.deepEqual(forSomebodyNew({ ...open, mends: "m", mended_at: "t" }), { casualty: "7", number: "7", mends: "m", mended_at: "t" });
+});
+
+test("a moment that is offered as it is holds to the millisecond, also yesterday's", () => {
+  const moment = "2026-11-24T13:59:30.250Z";
+  const offered = { name: "_ago", type: "radio", checked: true, value: moment };
+  assert.deepEqual(readTime([offered], Date.parse(moment) + 26 * 3_600_000), { happenedAt: Date.parse(moment) });
+  assert.deepEqual(readTime([{ ...offered, checked: false }], 0), { happenedAt: null }, "now was chosen");
+  assert.deepEqual(readTime([{ ...offered, value: "5" }], 600_000), { happenedAt: 300_000 });
 });

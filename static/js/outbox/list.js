@@ -82,7 +82,7 @@ export class List {
   }
 
   #mend(item) {
-    const why = mend(item, saidOf(this.#outbox.items, item));
+    const why = mend(item, saidOf(this.#outbox.items, item), timeOf(item, this.#clock.now()));
     if (why === "") return this.#close();
     const row = this.#dialog.querySelector(`[data-item="${CSS.escape(item.id)}"]`);
     setText(row.querySelector("[data-row-state]"), why);

@@ -1,7 +1,7 @@
 // Where this device keeps the outbox: IndexedDB, else localStorage, else memory. Promise-shaped, and nothing else.
 //
-// Promises: `add` resolves only when the item is as safe as it can be here, and tells how safe that is; an id is
-// added once; a failing store is passed over, never silently: `level()` says "safe" | "weak" | "memory".
+// Promises: `add` resolves only when the item is as safe as it can be here, and tells how safe that is; a store that does
+// not answer in time holds nothing back; an id is added once; a failing store is passed over, never silently: `level()` says "safe" | "weak" | "memory".
 // All tabs of the device share the stores. No DOM; emits nothing.
 
 import { Database } from "./database.js";
@@ -15,7 +15,7 @@ export async function openStorage(board, onBetter = () => {}) {
   const stores = [];
   const opening = Database.open(`holdfast-outbox/${board}`);
   try {
-    stores.push(await inTime(opening));
+    stores.push(await inTime(opening, PATIENCE));
   } catch {
     // Private windows of some browsers have no IndexedDB; the next store takes over.
   }
@@ -29,17 +29,22 @@ export async function openStorage(board, onBetter = () => {}) {
   return storage;
 }
 
-function inTime(opening) {
-  return Promise.race([opening, new Promise((_, reject) => setTimeout(() => reject(new Error("slow")), PATIENCE))]);
+/** What comes within `patience` ms; rejects after it. What comes later is not stopped. */
+function inTime(coming, patience) {
+  let timer;
+  const late = new Promise((_, reject) => { timer = setTimeout(() => reject(new Error("slow")), patience); });
+  return Promise.race([coming, late]).finally(() => clearTimeout(timer));
 }
 
 /** Tries the stores in order of safety. */
 export class Storage {
   #stores;
   #homes = new Map();
+  #patience;
 
-  constructor(stores) {
+  constructor(stores, patience = PATIENCE) {
     this.#stores = stores;
+    this.#patience = patience;
   }
 
   /** From now on this store comes first. What is kept elsewhere stays there. */
@@ -63,11 +68,12 @@ export class Storage {
   async add(item) {
     for (const store of this.#stores) {
       try {
-        await store.put(asStored(item));
+        await inTime(store.put(asStored(item)), this.#patience);
         this.#homes.set(item.id, store);
         return;
       } catch {
-        // Full or broken: the next store is less safe but better than none.
+        // Full, broken, or asleep and not waking: the next store is less safe but better than none. Should the write come
+        // about later, it is the same report under the same id.
       }
     }
   }
@@ -75,7 +81,7 @@ export class Storage {
   /** Writes changed items back where they live. */
   async put(item) {
     const home = this.#homes.get(item.id) ?? this.#stores[0];
-    await home.put(asStored(item));
+    await inTime(home.put(asStored(item)), this.#patience);
   }
 
   /** How safely these items are kept, the worst of them counting. */

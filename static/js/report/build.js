@@ -1,7 +1,8 @@
 // Builds facts from taps and form fields. Pure: values in, a fact and words about problems out.
 //
-// A field is {name, value, type, checked, hidden, as, scale, min, max, required, words, ask}; see form.js for where
-// each comes from. Emits nothing.
+// A field is {name, value, type, checked, hidden, as, scale, min, max, required, words, ask, whole, was}; see form.js for
+// where each comes from. Fields with the same `whole` go together or, where none of them differs from what it `was`, not
+// at all. Emits nothing.
 
 import { lastTimeAt } from "../time/format.js";
 
@@ -48,7 +49,7 @@ export function buildFact({ kind, base = {}, fields, context, now, needsOne = ""
   const used = [];
   const items = new Map();
   let count = 0;
-  for (const field of fields.filter((candidate) => !candidate.name.startsWith("_"))) {
+  for (const field of fields.filter((candidate) => !candidate.name.startsWith("_") && !isAsItWas(candidate, fields))) {
     const { value, problem } = readField(field, context, now);
     if (problem) problems.push({ name: field.name, words: problem });
     if (problem || value === undefined) continue;
@@ -65,6 +66,8 @@ export function buildFact({ kind, base = {}, fields, context, now, needsOne = ""
     if (!isUsed) put(fact, field.name, value);
     else if (value > 0) used.push({ item: field.name.slice("used.".length), count: value });
   }
+  // "layouts.1.lying" without "layouts.0.…" leaves a hole, and a hole says nothing.
+  for (const [name, list] of Object.entries(fact)) if (Array.isArray(list)) fact[name] = list.filter(() => true);
   if (used.length > 0) fact.used = used;
   if (items.size > 0) fact.items = [...items.values()];
   if (fact.items?.some((item) => item.count === undefined)) problems.push({ name: "", words: UNCOUNTED });
@@ -73,6 +76,8 @@ export function buildFact({ kind, base = {}, fields, context, now, needsOne = ""
   if (problem) problems.push({ name: "_at", words: problem });
   return { fact, happenedAt, problems };
 }
+
+const isAsItWas = ({ whole }, fields) => whole !== undefined && fields.every((one) => one.whole !== whole || one.value === one.was);
 
 /** One field's value for the fact; undefined when it says nothing. */
 export function readField(field, context = {}, now = 0) {
@@ -153,16 +158,30 @@ function range(min, max) {
 
 const ask = (field) => field.ask || `${field.words || field.name}: this is still needed.`;
 
-// "_at" (HH:MM) wins over "_ago" (minutes).
-function readTime(fields, now) {
+/** When a form says it happened, {happenedAt} in ms (null for now) or {problem}: "_at" (HH:MM) wins over "_ago". */
+export function readTime(fields, now) {
   const at = fields.find((field) => field.name === "_at")?.value?.trim();
   if (at) {
     const { moment, problem } = readClock(at, now);
     return problem ? { problem } : { happenedAt: moment };
   }
-  const ago = fields.find((field) => field.name === "_ago" && (field.type !== "radio" || field.checked));
-  const minutes = Number(ago?.value);
-  return { happenedAt: minutes > 0 ? now - minutes * MINUTE : null };
+  return { happenedAt: ago(fields, now) };
+}
+
+// So many minutes before now, or a moment that was offered as it is; null for now.
+function ago(fields, now) {
+  const said = fields.find((field) => field.name === "_ago" && (field.type !== "radio" || field.checked));
+  const minutes = Number(said?.value);
+  if (said && Number.isNaN(minutes)) return Date.parse(said.value);
+  return minutes > 0 ? now - minutes * MINUTE : null;
+}
+
+/**
+ * The context to make somebody new from: nothing that was said of whoever was open before. What is mended keeps its id,
+ * its number and the time it was said.
+ */
+export function forSomebodyNew({ casualty, number, mends, mended_at }) {
+  return mends ? { casualty, number, mends, mended_at } : {};
 }
 
 function named(name, context) {

@@ -1,7 +1,7 @@
 // Reads a form's inputs into plain field values for build.js, and puts drafts back into them. Emits nothing.
 //
 // Attributes read per input: name, type, value, checked, min, max, required; data-type="int|bool|json", data-scale="10",
-// data-words (the field's name in a message), data-ask (what to say when it is missing).
+// data-words (the field's name in a message), data-ask (what to say when it is missing), data-whole (see build.js).
 
 /** A choice and what is written beside it may answer the same field: their drafts are kept apart. */
 const isPick = (input) => input.type === "checkbox" || input.type === "radio";
@@ -27,15 +27,20 @@ export function readFields(form) {
       scale: dataset.scale,
       words: dataset.words,
       ask: dataset.ask,
+      whole: dataset.whole,
+      was: input.defaultValue,
     };
   });
 }
+
+const isThePages = ({ dataset, value }) => dataset.noneLeft !== undefined && value === "0";
 
 /** What was filled in so far, as something to keep; null when nothing was. */
 export function readDraft(form) {
   const draft = {};
   for (const input of named(form)) {
-    if (input.type === "hidden") continue;
+    // How long ago is no value: it is kept as the moment it meant (draft.js). What the page set itself is nobody's (left.js).
+    if (input.type === "hidden" || input.name === "_ago" || isThePages(input)) continue;
     const key = keyOf(input);
     if (isPick(input)) {
       if (input.checked !== input.defaultChecked) draft[key] = { ...draft[key], [input.value]: input.checked };

@@ -3,16 +3,18 @@
 // Starts from: <form data-report-form data-about='{"casualty":"$casualty"}' data-kind="vitals.measured/1">, with
 // data-fact='{…}' (merged first), data-new="casualty|wound|transport|destination" (a fresh id goes into the context), data-said, data-then,
 // data-needs-one="words when nothing is filled in". [data-form-error] inside shows problems in words. What is typed is
-// kept as a draft per form and context until it is reported. Emits the document event "holdfast:form" (bubbling from
+// kept as a draft per form and context until it is reported; one left for longer says since when (unfinished.js). Emits the document event "holdfast:form" (bubbling from
 // the form) when its fields were set by this module, so that chips and steppers can follow.
 
-import { forget, keep, recall } from "../kept.js";
+import { forget, keep } from "../kept.js";
 import { page, setText, tell } from "../page.js";
 import { calledNumber } from "../outbox/core.js";
 import { uuid7 } from "../uuid7.js";
-import { buildFact, filled, filledWords } from "./build.js";
-import { nameOf, viewOf } from "./draft.js";
+import { dayHour } from "../time/format.js";
+import { buildFact, filled, filledWords, forSomebodyNew, readTime } from "./build.js";
+import { draftOf, fieldsOf, isOld, momentOf, nameOf, viewOf } from "./draft.js";
 import { readDraft, readFields, writeDraft } from "./fields.js";
+import { offerMoment, offersMoment, quiet, tellOf } from "./unfinished.js";
 import { contextOf, follow } from "./views.js";
 
 /** A second submit within this time is a trembling finger. */
@@ -41,6 +43,8 @@ export class Forms {
     });
     for (const type of ["input", "change"]) document.addEventListener(type, (event) => this.#keepDraft(event.target.form));
     document.addEventListener("holdfast:view", () => this.#restoreAll());
+    // A phone that slept in a form wakes in it: by then "now" is another moment.
+    document.addEventListener("visibilitychange", () => { if (!document.hidden) this.#restoreAll(); });
     this.#restoreAll();
   }
 
@@ -59,7 +63,9 @@ export class Forms {
   async #report(form) {
     const draftName = nameOf(form);
     const { about, kind, fact: base, said, then, needsOne } = form.dataset;
-    const context = { me: page.device, ...contextOf(form), ...this.#fresh(form) };
+    const open = contextOf(form);
+    const given = form.dataset.new === "casualty" ? forSomebodyNew(open) : open;
+    const context = { me: page.device, ...given, ...this.#fresh(form) };
     const { mends = null, mended_at: mendedAt = null, ...rest } = context;
     const built = buildFact({
       kind,
@@ -79,7 +85,7 @@ export class Forms {
     const item = await this.#reporter.append({
       about: filled(JSON.parse(about), context),
       fact: built.fact,
-      happenedAt: built.happenedAt ?? mendedAt,
+      happenedAt: built.happenedAt ?? (offersMoment(form) ? null : mendedAt),
       casualty: context.casualty ?? null,
       said: filledWords(said ?? kind, { ...context, ...wordsOf(built.fact) }),
       from: { view: viewOf(form), kind, context: rest, draft: readDraft(form) },
@@ -88,6 +94,8 @@ export class Forms {
     if (!item) return;
     this.#reportedAt.set(form, performance.now());
     forget(draftName);
+    this.#shown.delete(form);
+    quiet(form);
     form.reset();
     followed(form);
     follow(then, context);
@@ -125,32 +133,53 @@ export class Forms {
 
   #keepDraft(form) {
     if (!form?.matches?.("[data-report-form]")) return;
-    const draft = readDraft(form);
-    if (draft) keep(nameOf(form), draft);
+    const now = this.#clock.now();
+    const fields = readDraft(form);
+    const { happenedAt: then = null } = readTime(readFields(form), now);
+    if (fields || then !== null) keep(nameOf(form), { at: now, then, fields: fields ?? {} });
     else forget(nameOf(form));
   }
 
   // A view that opens for another casualty starts empty, or with what was begun for that one.
   #restoreAll() {
     for (const form of document.querySelectorAll("[data-report-form]")) {
+      if (form.closest("[data-view-name]")?.hidden) continue;
       const name = nameOf(form);
-      if (form.closest("[data-view-name]")?.hidden || this.#shown.get(form) === name) continue;
+      const kept = draftOf(name);
+      const begun = kept !== null || readDraft(form) !== null;
+      // In the middle of it nothing is touched.
+      if (this.#shown.get(form) === name && begun && !isOld(kept, this.#clock.now())) continue;
       this.#shown.set(form, name);
-      form.reset();
-      this.#tell(form, []);
-      prefill(form, contextOf(form));
-      const draft = recall(name);
-      if (draft) writeDraft(form, draft);
-      followed(form);
+      this.#fill(form, name, kept);
     }
+  }
+
+  #fill(form, name, kept) {
+    const now = this.#clock.now();
+    const context = contextOf(form);
+    quiet(form);
+    prefill(form, context);
+    form.reset();
+    this.#tell(form, []);
+    if (kept) writeDraft(form, fieldsOf(kept, now));
+    const moment = momentOf(kept, context.mended_at, now);
+    if (moment !== null) offerMoment(form, moment, dayHour(moment, now));
+    if (isOld(kept, now) && !context.mends) {
+      const held = offersMoment(form) ? " It is reported as of then, unless you choose another time." : "";
+      tellOf(form, `Unfinished, from ${dayHour(moment, now)}.${held}`, () => {
+        forget(name);
+        this.#fill(form, name, null);
+      });
+    }
+    followed(form);
   }
 }
 
-// What the opener knew already: [data-ctx-value="ml"] starts with the context's ml.
+// What the opener knew already: [data-ctx-value="ml"] starts with the context's ml, and counts as untouched while it has it.
 function prefill(form, context) {
   for (const input of form.querySelectorAll("[data-ctx-value]")) {
-    const known = context[input.dataset.ctxValue];
-    if (known) input.value = known;
+    input.dataset.brought ??= input.defaultValue;
+    input.defaultValue = context[input.dataset.ctxValue] ?? input.dataset.brought;
   }
 }
 

@@ -6,7 +6,7 @@
 // [data-guard-yes] and [data-guard-no]. Emits nothing.
 
 import { keep, recall } from "../kept.js";
-import { page, say, setText } from "../page.js";
+import { page, say, setText, tell } from "../page.js";
 import { isElsewhere } from "./elsewhere.js";
 import { knownOf } from "./known.js";
 import { contextFrom, contextOf, goHome } from "./views.js";
@@ -64,9 +64,18 @@ export function startGuard(outbox, clock) {
       return goHome();
     }
     keep(name(), [...recall(name(), []), { casualty, where, at: clock.now() }].slice(-50));
-    // A live part may have replaced the button meanwhile: then it is tapped again by hand, and nothing is asked.
-    button?.click();
+    // A live part may have been drawn anew meanwhile: a tap on what is no longer there reaches nobody.
+    const there = button?.isConnected ? button : twinOf(button, document.querySelectorAll(REPORTS));
+    if (there) there.click();
+    else tell("The page changed meanwhile: nothing was reported. Tap it again.");
   }
+}
+
+/** The button that says the very same thing about the same casualty in the part that was drawn anew; undefined for none. */
+export function twinOf(button, others) {
+  if (!button?.dataset.report && !button?.dataset.open) return undefined;
+  const says = (one) => JSON.stringify([one.dataset.report, one.dataset.open, one.dataset.casualty, Object.entries(contextFrom(one)).sort()]);
+  return [...others].find((one) => !one.disabled && says(one) === says(button));
 }
 
 /** What is said of the casualty that the view's band names: nothing is asked about forms of the whole incident. */

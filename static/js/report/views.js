@@ -2,7 +2,7 @@
 //
 // Starts from: [data-view-name]; the one named "home" shows at first. [data-open="x"] shows view x with a context made
 // of the opener's data-ctx-… attributes (data-ctx-region-words → region_words), on top of the context of the view it
-// stands in. [data-ctx="number"] gets the context's text; [data-if-ctx="name" | "name=value" | "!name"] shows only then;
+// stands in; an opener in no view starts from nothing. [data-ctx="number"] gets the context's text; [data-if-ctx="name" | "name=value" | "!name"] shows only then;
 // The view "home" may carry data-ctx-… itself: that is its context. [data-close] goes home; [data-back] goes one view back. Focus goes to [data-view-title].
 // Back in the browser returns to the view before. Emits the document events "holdfast:view" {name, context} and, when only
 // the context of the open view changes, "holdfast:context".
@@ -80,10 +80,13 @@ export function contextFrom(element) {
 
 function onClick(event) {
   const opener = event.target.closest("[data-open]");
-  if (opener) return openView(opener.dataset.open, { ...unmended(contextOf(opener)), ...contextFrom(opener) });
+  if (opener) return openView(opener.dataset.open, { ...startOf(opener), ...contextFrom(opener) });
   if (event.target.closest("[data-close]")) return goHome();
   if (event.target.closest("[data-back]") && current.depth > 0) history.back();
 }
+
+/** What a view that opens starts from: what the view of its opener is about. The bar at the foot is about nobody. */
+const startOf = (opener) => (opener.closest("[data-view-name]") ? unmended(contextOf(opener)) : {});
 
 /** Mending is for the very view that was opened for it, not for those that follow. */
 function unmended({ mends, mended_at, ...context }) {

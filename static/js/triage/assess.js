@@ -8,7 +8,7 @@
 // Emits nothing; appends assessment.answered/1, lifesaving.done/1, casualty.described/1 and category.assigned/2.
 
 import { handsDown } from "../hands.js";
-import { setText } from "../page.js";
+import { setText, tell } from "../page.js";
 import { contextOf, follow } from "../report/views.js";
 import { Sheet } from "./sheet.js";
 import { ageOf, Systems } from "./systems.js";
@@ -16,6 +16,7 @@ import { Verdict } from "./verdict.js";
 import { nextStep } from "./walk.js";
 
 const SAME_TAP = 400;
+const BEGUN_ANEW = "These answers were over ten minutes old: asked again from the start. What was answered then stays in the log.";
 
 export class Assessment {
   #root;
@@ -38,16 +39,18 @@ export class Assessment {
   start() {
     this.#root.addEventListener("click", (event) => this.#click(event));
     this.#root.addEventListener("holdfast:counted", ({ detail }) => this.#counted(detail));
-    document.addEventListener("holdfast:view", () => this.#begin());
+    for (const event of ["holdfast:view", "visibilitychange"]) document.addEventListener(event, () => this.#begin());
     this.#outbox.ready.then(() => this.#begin());
   }
 
-  // Another casualty starts from nothing; coming back to the same one goes on where it was.
+  // Another casualty starts from nothing; coming back to the same one goes on where it was, unless that is long ago.
   #begin() {
     const context = contextOf(this.#root);
     const { casualty = "" } = context;
     if (casualty === "" || this.#root.closest("[data-view-name]").hidden) return;
-    if (this.#sheet?.casualty !== casualty) {
+    const isStale = this.#sheet?.casualty === casualty && this.#sheet.isStale;
+    if (isStale) tell(BEGUN_ANEW);
+    if (isStale || this.#sheet?.casualty !== casualty) {
       this.#sheet = new Sheet(this.#outbox, this.#systems, context);
       this.#stopped = false;
       this.#verdict.reset();
@@ -67,6 +70,8 @@ export class Assessment {
     // The next question has its answers in the same place: a trembling finger must not answer it too.
     const trembles = (answer || age) && event.timeStamp - this.#tappedAt < SAME_TAP;
     if (!this.#sheet || handsDown() >= 2 || trembles) return;
+    // An answer to a question that stood there for an hour is none to the one that is asked now.
+    if (this.#sheet.isStale) return this.#begin();
     if (answer || age) this.#tappedAt = event.timeStamp;
     if (age) this.#looksLike(age);
     else if (answer) this.#sheet.answer(this.#step().input, answer);

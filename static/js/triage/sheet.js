@@ -35,6 +35,9 @@ export class Sheet {
     return { id: uuid7(Date.now()), system, answers: {}, facts: {}, treated: [], at: Date.now() };
   }
 
+  /** Whether it was left alone for so long that it must not go on in the middle. */
+  get isStale() { return !(this.isEmpty && this.treated.length === 0) && Date.now() - this.#state.at >= STALE; }
+
   get casualty() { return this.#casualty; }
   get id() { return this.#state.id; }
   get system() { return this.#state.system; }

@@ -16,6 +16,8 @@ struct TransportView {
     name: String,
     means: &'static str,
     layouts: String,
+    /// The same arrangement by arrangement: which, how many lie, how many sit.
+    places: Vec<(usize, u16, u16)>,
     attendants: u16,
     carries: String,
     state: &'static str,
@@ -122,6 +124,13 @@ impl Stage<'_> {
             name: one.details.name.to_string(),
             means: one.details.means.words(),
             layouts: layout_words(&one.details.layouts),
+            places: one
+                .details
+                .layouts
+                .iter()
+                .enumerate()
+                .map(|(at, layout)| (at, layout.lying, layout.sitting))
+                .collect(),
             attendants: one.details.attendants,
             carries: carries.join(", "),
             state: one.state.words(),
