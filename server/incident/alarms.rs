@@ -57,6 +57,18 @@ pub struct Exposure {
     pub route: Route,
     /// By when a doctor must have been seen; none once one was.
     pub due_at: Option<Timestamp>,
+    /// Until when it is quiet.
+    pub quiet: Option<Quiet>,
+}
+
+/// How the code of an exposure's alarm begins; the report's id follows.
+pub(super) const EXPOSURE: &str = "exposure ";
+
+impl Exposure {
+    /// The code by which its alarm is seen.
+    pub fn code(report: EntryId) -> String {
+        format!("{EXPOSURE}{report}")
+    }
 }
 
 impl Task {
@@ -134,18 +146,38 @@ impl Incident {
             standing()
                 .any(|one| matches!(&one.fact, Fact::ExposureSeen(seen) if seen.report == report))
         };
-        let policy = &self.settings().now().policy;
+        let about_all: Vec<&Entry> = standing()
+            .filter(|entry| entry.about == About::Incident)
+            .map(AsRef::as_ref)
+            .collect();
+        let seen = silenced(&about_all);
+        let held = self.settings().now();
+        let policy = &held.policy;
+        let is_quiet = |report: EntryId, due_at: Option<Timestamp>| {
+            let calling = Calling {
+                code: Exposure::code(report),
+                wound: None,
+                due_at: due_at?,
+                severity: Severity::High,
+                worse: None,
+            };
+            quiet(&seen, &calling, held)
+        };
         let mut all: Vec<Exposure> = standing()
             .filter_map(|entry| match &entry.fact {
-                Fact::ExposureReported(said) => Some(Exposure {
-                    report: entry.id,
-                    by: entry.by.clone(),
-                    device: entry.device,
-                    at: entry.happened_at,
-                    route: said.route,
-                    due_at: exposure_clock(policy, entry.happened_at, doctor(entry.id))
-                        .map(|clock| clock.due_at),
-                }),
+                Fact::ExposureReported(said) => {
+                    let due_at = exposure_clock(policy, entry.happened_at, doctor(entry.id))
+                        .map(|clock| clock.due_at);
+                    Some(Exposure {
+                        report: entry.id,
+                        by: entry.by.clone(),
+                        device: entry.device,
+                        at: entry.happened_at,
+                        route: said.route,
+                        due_at,
+                        quiet: is_quiet(entry.id, due_at),
+                    })
+                }
                 _ => None,
             })
             .collect();

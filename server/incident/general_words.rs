@@ -2,6 +2,7 @@
 //!
 //! Owns the wording of settings and supplies. Pure.
 
+use super::alarms::EXPOSURE;
 use super::due::Task;
 use super::fact::{BoardContinued, ContinuedFrom, Fact, NamedAs, Taken};
 use super::ids::CasualtyId;
@@ -42,6 +43,9 @@ pub(super) fn general(fact: &Fact, incident: &Incident) -> Option<String> {
         }
         Fact::KitCounted(_) | Fact::StockMoved(_) | Fact::KitDescribed(_) => {
             kit_words(fact, incident)
+        }
+        Fact::AlarmSeen(alarm) if alarm.duty.as_str().starts_with(EXPOSURE) => {
+            "private report to the lead: seen, quiet for now".to_owned()
         }
         Fact::AlarmSeen(alarm) => {
             let seen = match item_of(alarm.duty.as_str()) {

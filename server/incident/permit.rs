@@ -33,6 +33,8 @@ pub(super) fn permit<'a>(
             Deed::ChangeSettings
         }
         Fact::ExposureSeen(_) => Deed::ManageDevices,
+        // The only alarm of the whole incident is that of a private report.
+        Fact::AlarmSeen(_) if report.about == About::Incident => Deed::ManageDevices,
         Fact::EvacRequested(_)
         | Fact::EvacAsked(_)
         | Fact::EvacCancelled(_)

@@ -161,7 +161,8 @@ impl Incident {
     pub fn is_private(&self, entry: &Entry) -> bool {
         let mut at = Some(entry);
         while let Some(one) = at {
-            if one.fact.is_private() {
+            let quiets = matches!(one.fact, Fact::AlarmSeen(_)) && one.about == About::Incident;
+            if one.fact.is_private() || quiets {
                 return true;
             }
             at = match &one.fact {

@@ -9,14 +9,14 @@ use std::sync::Mutex;
 use askama::Template;
 use axum::extract::State;
 use axum::http::StatusCode;
-use axum::response::Response;
+use axum::response::Html;
 use jiff::{SignedDuration, Timestamp};
 use serde::Deserialize;
 
 use super::app::App;
 use super::json::Body;
 use super::notices::Notice;
-use super::page::{Frame, live_page};
+use super::page::{Frame, html};
 use super::parts::{Asked, Stage};
 use super::problem::Problem;
 use super::session::Session;
@@ -127,19 +127,22 @@ struct CommandPage {
     after: String,
     briefing: String,
     may_offer: bool,
-    /// Who could take it: device, name and role.
-    takers: Vec<(String, String, &'static str)>,
+    takers: String,
     /// Who hands over to whom just now.
     offered: Option<(String, String)>,
     is_mine: bool,
-    trips: Vec<String>,
-    /// Who and what is not accounted for.
-    open: Vec<String>,
+    trips: String,
+    open: String,
     is_closed: bool,
 }
 
 /// `GET /command`: who is in command; for the lead how to hand it over, for who is offered it how to take it.
-pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Response, Problem> {
+///
+/// Never kept by a browser: an offer is no part of the journal, so a kept copy would miss the form to read back.
+pub(super) async fn page(
+    State(app): State<App>,
+    session: Session,
+) -> Result<Html<String>, Problem> {
     session.permit(Deed::SeeCasualties)?;
     let now = app.journal.now();
     let offered = app.offer.standing(now);
@@ -170,27 +173,16 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
                 .unwrap_or_default(),
             briefing: stage.briefing().html(),
             may_offer: session.role.may(Deed::HandOverCommand),
-            takers: incident
-                .people()
-                .filter(|one| !mine(one.device) && one.role != Role::Viewer)
-                .filter(|one| app.sessions.has(one.device))
-                .map(|one| {
-                    (
-                        one.device.to_string(),
-                        one.name.to_string(),
-                        one.role.code(),
-                    )
-                })
-                .collect(),
+            takers: stage.command_takers().html(),
             offered: offered
                 .map(|offered| (name(incident, offered.from), name(incident, offered.to))),
             is_mine: offered.is_some_and(|offered| mine(offered.to)),
-            trips: stage.trip_names(),
-            open: incident.unaccounted(),
+            trips: stage.command_trips().html(),
+            open: stage.command_open().html(),
             is_closed: incident.closed().is_some(),
         }
     });
-    live_page(&page)
+    html(&page)
 }
 
 /// To whom command is offered; nobody takes an offer back.

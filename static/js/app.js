@@ -83,7 +83,7 @@ if (has("[data-save-record]")) attempt(startSaveRecord);
 if (has("[data-removed]")) forgetRemoved().catch((error) => console.error(error));
 if (has("[data-revoke]")) attempt(startRevoke);
 if (has("[data-reversal], [data-renew-code]")) attempt(() => startReversal(clock));
-if (has("[data-offer], [data-take-command], [data-close-incident]")) attempt(startCommand);
+if (has("[data-made-of-notices]")) attempt(startCommand);
 if (page.device) attempt(startOwn);
 if (page.device) attempt(startGo);
 if (has("[data-gone-quiet]")) attempt(() => startPeople(clock));

@@ -14,6 +14,11 @@ import { onTick } from "./time/tick.js";
 const WORTH_TELLING = 15_000;
 const TIMEOUT = 4_000;
 const SHOWN = 5;
+/** Pauses after failures, in ms: a board that is unwell is not asked by every phone every second. */
+const PAUSE = [2_000, 4_000, 8_000, 16_000, 30_000];
+
+/** How long to wait after so many failures in a row: half of it at least, the rest by chance. */
+export const pauseAfter = (failures, random = Math.random) => PAUSE[Math.min(failures, PAUSE.length) - 1] * (0.5 + random() / 2);
 
 export function startAway(clock) {
   if (document.querySelector("[data-changes]")) return;
@@ -22,16 +27,20 @@ export function startAway(clock) {
   /** How far this device had heard, and when, before the silence that goes on now. */
   let heard = recall(name);
   let busy = false;
+  let failures = 0;
+  let notBefore = 0;
 
   const isLive = () => document.body.dataset.link === "live" && !document.hidden;
 
   const catchUp = async () => {
-    if (busy || !heard || !isLive()) return;
+    if (busy || !heard || !isLive() || performance.now() < notBefore) return;
     const { seq, at } = heard;
     if (clock.now() - at < WORTH_TELLING) return;
     busy = true;
     const news = await changesAfter(seq);
     busy = false;
+    failures = news ? 0 : failures + 1;
+    notBefore = news ? 0 : performance.now() + pauseAfter(failures);
     if (!news) return;
     heard = { seq: news.head, at: clock.now() };
     keep(name, heard);

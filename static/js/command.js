@@ -1,16 +1,19 @@
 // Handing command over: the one who leads offers it, the other reads back and takes it.
 //
 // Starts from: [data-offer="<device>"] on a button (empty: keeps command), and <form data-take-command> with
-// [data-take-all-the-same], and [data-close-incident]. The page is loaded again when the board says that this phone has another role. Emits nothing.
+// [data-take-all-the-same], and [data-close-incident]. One's own name is not among those who could take it. The link loads
+// the page again when the board says that this phone has another role or that command is offered. Emits nothing.
 
 import { armed, disarm } from "./armed.js";
 import { keep } from "./kept.js";
-import { setText } from "./page.js";
+import { page, setText } from "./page.js";
 
 const HEADERS = { "Content-Type": "application/json", "X-Holdfast": "1" };
 const NO_NETWORK = "Not done: no network. Nothing has changed; try again.";
 
 export function startCommand() {
+  leaveOutSelf();
+  document.addEventListener("holdfast:patched", leaveOutSelf);
   document.addEventListener("click", (event) => {
     const offer = event.target.closest("[data-offer]");
     if (offer) return sendOffer(offer);
@@ -24,6 +27,11 @@ export function startCommand() {
     event.preventDefault();
     take(event.target, false);
   });
+}
+
+// The list is one for everybody.
+function leaveOutSelf() {
+  for (const button of document.querySelectorAll("[data-offer]")) button.hidden = button.dataset.offer === page.device;
 }
 
 async function sendOffer(button) {

@@ -2,7 +2,7 @@
 //
 // Starts from: every link to a page of this board. The page is asked for first; only when it is there (or kept on this
 // phone from before) does the browser go. When it is not, a casualty opens in this page's view "sheet", with
-// everything that can be reported; for other pages [data-link-message] says why not. Pages of this helper's own casualties
+// everything that can be reported; for other pages it is said why not. Pages of this helper's own casualties
 // ([data-mine]) are fetched ahead while the board is live, so that they open out of range. Emits nothing.
 
 import { page, setText, tell } from "./page.js";
@@ -42,16 +42,21 @@ async function go(link, address = link.getAttribute("href")) {
   if (await isThere(address, "default")) return location.assign(address);
   const casualty = CASUALTY.exec(address)?.[1];
   const sheet = [...document.querySelectorAll("[data-view-name]")].some((view) => view.dataset.viewName === "sheet");
-  if (!casualty || !sheet) return warn("Out of range: that page cannot be opened now. What you see here stays.");
+  const isLive = document.body.dataset.link === "live";
+  if (!casualty || !sheet) return isLive ? tell("The board is slow: tap again. What you see here stays.") : warn("Out of range: that page cannot be opened now. What you see here stays.");
   const row = link.closest("li, tr") ?? link;
   const words = (css) => row.querySelector(css)?.textContent.trim() ?? "";
   openView("sheet", { casualty, number: words(".number") || link.textContent.trim(), words: words("small") });
-  tell("Out of range: you can report all the same.");
+  tell(isLive ? "The board is slow: you can report here all the same." : "Out of range: you can report all the same.");
 }
 
-/** In sight and aloud, in the line that the link clears by itself when the board is heard again. */
+/**
+ * In sight and aloud, in the line that the link clears by itself when the board is heard again; where the link itself says
+ * something there, such as to join again, that stays.
+ */
 function warn(words) {
   for (const place of document.querySelectorAll("[data-link-message]")) {
+    if (!place.hidden && place.textContent !== words) return tell(words);
     setText(place, words);
     place.hidden = false;
     place.scrollIntoView({ block: "nearest" });

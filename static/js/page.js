@@ -73,6 +73,9 @@ export function wasAway() {
   return was;
 }
 
+/** What a person is told where a question to the board came to nothing. */
+export const NO_NETWORK = "No network. Nothing is lost; tap again.";
+
 /** Sets text only when it differs, so that screen readers and layout are left in peace. */
 export function setText(element, text) {
   if (element && element.textContent !== text) element.textContent = text;

@@ -2,25 +2,16 @@
 //
 // Starts from: [data-promote], a button; [data-promote-said] tells what came of it. Emits nothing.
 
+import { armed, disarm } from "./armed.js";
 import { setText } from "./page.js";
 
-const ARMED_FOR = 5_000;
 const WAIT = 400;
 
 export function startPromote() {
   const button = document.querySelector("[data-promote]");
-  button.addEventListener("click", () => (button.dataset.armed === undefined ? arm(button) : promote(button)));
-}
-
-function arm(button) {
-  const words = button.textContent;
-  button.dataset.armed = "";
-  button.textContent = "Tap again: the other machine is lost";
-  setTimeout(() => {
-    if (button.disabled) return;
-    delete button.dataset.armed;
-    button.textContent = words;
-  }, ARMED_FOR);
+  button.addEventListener("click", () => {
+    if (!button.disabled && armed(button, "Tap again: the other machine is lost")) promote(button);
+  });
 }
 
 async function promote(button) {
@@ -36,5 +27,5 @@ async function promote(button) {
     say("This machine did not answer. Tap again.");
   }
   button.disabled = false;
-  delete button.dataset.armed;
+  disarm(button);
 }

@@ -2,7 +2,7 @@
 //
 // Starts from: [data-save-record], a button; [data-save-said] tells what came of it. Emits nothing.
 
-import { setText } from "./page.js";
+import { NO_NETWORK, setText } from "./page.js";
 
 export function startSaveRecord() {
   const button = document.querySelector("[data-save-record]");
@@ -24,7 +24,8 @@ async function save(button) {
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
     say("Saved. Handle it like the patients' papers.");
   } catch (error) {
-    say(error.message || "Not saved: try again.");
+    // A fetch that fails says so in the browser's own words, which tell nobody what to do.
+    say(error instanceof TypeError ? NO_NETWORK : error.message || "Not saved: try again.");
   }
   button.disabled = false;
 }

@@ -20,6 +20,7 @@ mod incident;
 mod kits;
 mod ladder;
 mod leaving;
+mod legible;
 mod net;
 mod open_pages;
 mod out_of_range;

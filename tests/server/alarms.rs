@@ -66,6 +66,33 @@ async fn blood_on_a_helper_is_told_to_the_lead_alone() {
     let seen = json!({ "kind": "exposure.seen/1", "report": receipt["id"] });
     let answer = teo.reports(teo.fact(json!("incident"), seen.clone())).await;
     assert_eq!(answer["problem"]["code"], "not-allowed");
+    // It calls when it is due; the lead makes it quiet for a while, and only the lead, and nobody else can tell of whom.
+    board.minutes_pass(150);
+    let exposures = || board.state(holdfast::incident::Incident::exposures);
+    let due = exposures()[0].due_at.unwrap();
+    let quiet = json!({ "kind": "alarm.seen/1", "due_at": due,
+        "duty": format!("exposure {}", receipt["id"].as_str().unwrap()) });
+    let page = ina.gets("/board").await.body;
+    assert!(page.contains("data-ack=\"") && page.contains("exposure 0"));
+    assert!(exposures()[0].quiet.is_none());
+    let answer = teo
+        .reports(teo.fact(json!("incident"), quiet.clone()))
+        .await;
+    assert_eq!(answer["problem"]["code"], "not-allowed");
+    ina.says(json!("incident"), quiet).await;
+    let silent = exposures()[0].quiet.clone().unwrap();
+    assert_eq!(silent.by.as_str(), "Ina");
+    assert!(
+        ina.gets("/board")
+            .await
+            .body
+            .contains("Seen by Ina, quiet until")
+    );
+    let log = sol.gets("/log").await.body;
+    assert!(log.contains("private report to the lead: seen, quiet for now"));
+    let private = board.state(holdfast::incident::Incident::private_entries);
+    assert_eq!(private.len(), 2, "the report and that it was seen");
+
     ina.says(json!("incident"), seen).await;
     assert!(
         ina.gets("/board")

@@ -201,8 +201,20 @@ async fn closing_is_refused_with_a_list_while_somebody_is_unaccounted_for() {
             .await
             .says("Not accounted for: casualty 1 is still here")
     );
+    // What the page says beside the briefing is live, and a browser keeps no copy of it: an offer stands in no entry.
+    let page = ina.gets("/command").await;
+    assert_eq!(page.headers["cache-control"], "no-store");
+    let seq = board.state(|incident| incident.head().0);
+    let mut stream = ina.watches("command", seq).await;
+    stream.hears_of("hello").await;
     let handed = json!({ "kind": "casualty.handed_over/1", "to": "ambulance crew" });
     ina.says(json!({ "casualty": here }), handed).await;
+    let sol = board.device("Sol").await;
+    let mut heard = String::new();
+    while !(heard.contains("Everybody is accounted for") && heard.contains("Hand over to Sol")) {
+        heard.push_str(&stream.hears_of("parts").await.data.to_string());
+    }
+    drop(sol);
     assert_eq!(closes(&ina).await.status, 204);
     assert!(teo.opens("/next").await.says("CLOSED at"));
     let log = board.state(|incident| {

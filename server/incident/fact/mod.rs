@@ -225,7 +225,7 @@ facts! {
     /// What a kit is called and where it is.
     KitDescribed(KitDescribed) = "kit.described/1", about Kit;
     /// An overdue duty was seen: quiet for a while.
-    AlarmSeen(AlarmSeen) = "alarm.seen/1", about Wound | Casualty | Kit;
+    AlarmSeen(AlarmSeen) = "alarm.seen/1", about Wound | Casualty | Kit | Incident;
     /// A helper got blood on them.
     ExposureReported(ExposureReported) = "exposure.reported/1", about Incident;
     /// A doctor saw them.

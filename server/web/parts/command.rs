@@ -1,12 +1,16 @@
 //! What who takes command must know: the briefing, in the order in which it is given.
 
+use std::sync::Arc;
+
 use askama::Template;
+use jiff::SignedDuration;
 
 use super::super::view::{CasualtyView, DutyView, Moment, WoundView, stock, to_bring};
 use super::{Shown, Stage, draw};
 use crate::exchange::messages::{self, moment};
 use crate::incident::evac::{PlannedTrip, Whereabouts};
-use crate::incident::{Bleeding, Casualty, Incident};
+use crate::incident::{Bleeding, Casualty, Incident, Person, Role};
+use crate::live::Part;
 use crate::rules::triage::Category;
 use crate::rules::words::{self, Line};
 
@@ -14,6 +18,8 @@ use crate::rules::words::{self, Line};
 const DUTIES: usize = 8;
 /// Trips in the briefing.
 const TRIPS: usize = 5;
+/// Joining takes no longer than this.
+const JUST_CAME: SignedDuration = SignedDuration::from_secs(10);
 
 /// The three things that are read back.
 pub(in crate::web) struct Asked {
@@ -46,7 +52,75 @@ struct Briefing {
     open: Vec<CasualtyView>,
 }
 
+#[derive(Template)]
+#[template(path = "parts/command_trips.html")]
+struct Trips {
+    trips: Vec<String>,
+}
+
+#[derive(Template)]
+#[template(path = "parts/command_takers.html")]
+struct Takers {
+    /// Device, name and role.
+    takers: Vec<(String, String, &'static str)>,
+}
+
+#[derive(Template)]
+#[template(path = "parts/command_open.html")]
+struct Open {
+    /// Who and what is not accounted for.
+    open: Vec<String>,
+}
+
 impl Stage<'_> {
+    /// What may leave next: the choices of who reads back.
+    pub(in crate::web) fn command_trips(&self) -> Shown {
+        let touched = self.incident.touched();
+        let touched = touched.evac.max(touched.incident).max(self.all_touched());
+        self.show("command-trips", None, touched, || {
+            draw(&Trips {
+                trips: self.trip_names(),
+            })
+        })
+    }
+
+    /// Who could take command, whoever looks at it among them.
+    pub(in crate::web) fn command_takers(&self) -> Shown {
+        let touched = self.incident.touched();
+        let now = self.app.journal.now();
+        // A session begins a moment after the entry that somebody joined: who has just come is counted as in.
+        let is_in = |one: &Person| {
+            self.app.sessions.has(one.device) || now.duration_since(one.joined_at) < JUST_CAME
+        };
+        let takers = self
+            .incident
+            .people()
+            .filter(|one| one.role != Role::Viewer && is_in(one))
+            .map(|one| {
+                let device = one.device.to_string();
+                (device, one.name.to_string(), one.role.code())
+            })
+            .collect();
+        // Who has a session stands in no entry: what was drawn once must not be shown again.
+        let part = Part {
+            id: "command-takers".to_owned(),
+            into: None,
+            html: draw(&Takers { takers }),
+        };
+        Shown(touched.people.max(touched.settings), Arc::new(part))
+    }
+
+    /// Who and what stands in the way of closing.
+    pub(in crate::web) fn command_open(&self) -> Shown {
+        let touched = self.incident.touched();
+        let touched = touched.evac.max(touched.incident).max(self.all_touched());
+        self.show("command-open", None, touched, || {
+            draw(&Open {
+                open: self.incident.unaccounted(),
+            })
+        })
+    }
+
     /// The briefing.
     pub(in crate::web) fn briefing(&self) -> Shown {
         let touched = self.incident.touched();

@@ -5,15 +5,19 @@ use serde_json::json;
 
 use super::super::view::Moment;
 use super::{Shown, Stage, draw};
+use crate::incident::Exposure;
 
 struct ExposureView {
-    id: String,
     by: String,
     at: Moment,
     route: &'static str,
     first_aid: &'static str,
     due: Option<Moment>,
     doctor: String,
+    /// The alarm's code, the report that it was seen, until when it is quiet and who saw it.
+    alarm: String,
+    ack: String,
+    quiet: Option<(Moment, String)>,
 }
 
 #[derive(Template)]
@@ -33,7 +37,6 @@ impl Stage<'_> {
                 .exposures()
                 .into_iter()
                 .map(|one| ExposureView {
-                    id: one.report.to_string(),
                     by: one.by.to_string(),
                     at: one.at.into(),
                     route: one.route.words(),
@@ -42,6 +45,15 @@ impl Stage<'_> {
                     doctor: json!({ "about": "incident", "fact": { "kind": "exposure.seen/1",
                         "report": one.report } })
                     .to_string(),
+                    alarm: Exposure::code(one.report),
+                    ack: one.due_at.map_or_else(String::new, |due| {
+                        json!({ "about": "incident", "fact": { "kind": "alarm.seen/1",
+                            "duty": Exposure::code(one.report), "due_at": due } })
+                        .to_string()
+                    }),
+                    quiet: one
+                        .quiet
+                        .map(|quiet| (Moment::from(quiet.until), quiet.by.to_string())),
                 })
                 .collect();
             draw(&Exposures { exposures })

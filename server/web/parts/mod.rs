@@ -69,7 +69,18 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
                 View::Lead => changed.parts.extend(stage.exposures().after(since)),
                 View::Known => stage.known_since(since, &mut changed),
                 View::Kits => changed.parts.extend(stage.kits().after(since)),
-                View::Command => changed.parts.extend(stage.briefing().after(since)),
+                View::Command => {
+                    let parts = [
+                        stage.briefing(),
+                        stage.command_trips(),
+                        stage.command_takers(),
+                        stage.command_open(),
+                    ];
+                    let parts = parts.into_iter();
+                    changed
+                        .parts
+                        .extend(parts.filter_map(|part| part.after(since)));
+                }
                 View::Settings => changed.parts.extend(stage.settings().after(since)),
                 View::Cards | View::Pulse => {}
                 View::Log => changed.parts.extend(stage.entries_since(since)),

@@ -10,10 +10,14 @@ use crate::incident::fact::SignsMeasured;
 use crate::incident::{Casualty, Fact, Incident, sentence};
 use crate::rules::scores::Consciousness;
 
-/// Where time begins and ends in the drawing.
-const LEFT: f64 = 34.0;
-const RIGHT: f64 = 352.0;
+/// Where time begins and ends in the drawing, 360 units wide; the room beside it is for words of 18 units on a phone.
+const LEFT: f64 = 60.0;
+const RIGHT: f64 = 332.0;
 const MOST_STEPS: usize = 14;
+/// A line of words.
+const ROW: f64 = 20.0;
+/// Two numbers closer than this would run into one another.
+const APART: f64 = 46.0;
 
 /// A line of one sign.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,13 +45,17 @@ pub(crate) struct Lane {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Plot {
     pub(crate) lanes: Vec<Lane>,
-    /// Number, place and hour of what was done.
-    pub(crate) steps: Vec<(usize, f64, String)>,
+    /// Where in time something was done.
+    pub(crate) steps: Vec<f64>,
+    /// The numbers of it, and where they stand.
+    pub(crate) labels: Vec<(String, f64)>,
     /// What the numbers stand for.
     pub(crate) legend: Vec<(usize, String, String)>,
     /// Place and hour of each mark of time.
     pub(crate) hours: Vec<(f64, String)>,
     pub(crate) height: f64,
+    /// Where time begins.
+    pub(crate) left: f64,
 }
 
 impl Plot {
@@ -85,12 +93,10 @@ impl Plot {
         .filter(|lane| !lane.lines.is_empty())
         .collect();
         let (lanes, height) = stacked(lanes);
+        let places: Vec<f64> = steps.iter().map(|(at, _)| axis.x(*at)).collect();
         (!lanes.is_empty()).then(|| Self {
-            steps: steps
-                .iter()
-                .enumerate()
-                .map(|(index, (at, _))| (index + 1, axis.x(*at), hour(*at)))
-                .collect(),
+            labels: labels(&places),
+            steps: places,
             legend: steps
                 .iter()
                 .enumerate()
@@ -98,7 +104,8 @@ impl Plot {
                 .collect(),
             hours: axis.hours(),
             lanes,
-            height: height + 44.0,
+            height: height + 34.0,
+            left: LEFT,
         })
     }
 }
@@ -108,6 +115,26 @@ const fn is_step(fact: &Fact) -> bool {
         fact,
         Fact::StepTaken(_) | Fact::StepDone(_) | Fact::LifesavingDone(_) | Fact::CasualtyWarmed(_)
     )
+}
+
+/// Numbers where they stand in time; what lies too close together shares a label, "1–3".
+fn labels(places: &[f64]) -> Vec<(String, f64)> {
+    let mut labels = Vec::new();
+    let mut first = 0;
+    while first < places.len() {
+        let near = places[first..]
+            .iter()
+            .take_while(|x| **x - places[first] < APART);
+        let last = first + near.count().max(1) - 1;
+        let words = if first == last {
+            (first + 1).to_string()
+        } else {
+            format!("{}–{}", first + 1, last + 1)
+        };
+        labels.push((words, f64::midpoint(places[first], places[last])));
+        first = last + 1;
+    }
+    labels
 }
 
 struct Axis {
@@ -151,9 +178,9 @@ fn lane(height: f64, scale: Vec<(f64, &'static str)>, lines: Vec<Option<Line>>) 
 }
 
 fn circulation(axis: &Axis, vitals: Vitals<'_>) -> Lane {
-    let y = |value: u16| 96.0 - f64::from(value.min(200)) * 96.0 / 200.0;
+    let y = |value: u16| 120.0 - f64::from(value.min(200)) * 120.0 / 200.0;
     lane(
-        96.0,
+        120.0,
         vec![(y(50), "50"), (y(100), "100"), (y(150), "150")],
         vec![
             line(
@@ -173,9 +200,9 @@ fn circulation(axis: &Axis, vitals: Vitals<'_>) -> Lane {
 }
 
 fn breathing(axis: &Axis, vitals: Vitals<'_>) -> Lane {
-    let y = |value: u16| 48.0 - f64::from(value.min(50)) * 48.0 / 50.0;
+    let y = |value: u16| 60.0 - f64::from(value.min(50)) * 60.0 / 50.0;
     lane(
-        48.0,
+        60.0,
         vec![(y(10), "10"), (y(30), "30")],
         vec![line(
             "plot__breaths",
@@ -187,7 +214,7 @@ fn breathing(axis: &Axis, vitals: Vitals<'_>) -> Lane {
 }
 
 fn awake(axis: &Axis, vitals: Vitals<'_>) -> Lane {
-    let y = |level: u16| f64::from(level) * 12.0;
+    let y = |level: u16| f64::from(level) * 15.0;
     let level = |one: &SignsMeasured| {
         one.consciousness.map(|level| match level {
             Consciousness::Alert => 0,
@@ -209,7 +236,7 @@ fn awake(axis: &Axis, vitals: Vitals<'_>) -> Lane {
             .map_or_else(String::new, |letter| (*letter).to_owned());
     }
     lane(
-        48.0,
+        60.0,
         vec![(y(0), "alert"), (y(2), "voice"), (y(4), "none")],
         vec![drawn],
     )
@@ -246,20 +273,39 @@ fn line(
     })
 }
 
-/// Puts the lanes under one another, each with room for its name; gives the height they take.
+/// Puts the lanes under one another and below the numbers, each with a row for the name of each line; gives
+/// the height they take.
 fn stacked(lanes: Vec<Lane>) -> (Vec<Lane>, f64) {
-    let mut top = 22.0;
+    let mut above = ROW;
     let moved = lanes
         .into_iter()
         .map(|lane| {
+            let names = u32::try_from(lane.lines.len()).map_or(0.0, f64::from);
+            let top = above + names * ROW + 8.0;
             let placed = Lane {
                 top,
                 bottom: top + lane.bottom,
                 ..lane
             };
-            top = placed.bottom + 30.0;
+            above = placed.bottom + 10.0;
             placed
         })
         .collect();
-    (moved, top - 18.0)
+    (moved, above - 10.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::labels;
+
+    #[test]
+    fn numbers_that_would_run_into_one_another_share_a_label() {
+        let words = |places: &[f64]| {
+            let labels = labels(places).into_iter();
+            labels.map(|(words, _)| words).collect::<Vec<_>>()
+        };
+        assert_eq!(words(&[60.0, 60.0, 62.0, 200.0]), ["1–3", "4"]);
+        assert_eq!(words(&[60.0, 110.0, 160.0]), ["1", "2", "3"]);
+        assert!(words(&[]).is_empty());
+    }
 }

@@ -40,7 +40,9 @@ export class Alarms {
     this.#strip.hidden = line === "";
     this.#strip.dataset.level = this.#active[0]?.severity ?? "";
     setText(this.#strip.querySelector("[data-alarm-line]"), line);
-    const first = this.#active[0];
+    const seen = this.#strip.querySelector("[data-alarm-seen]");
+    // What nobody can make quiet offers no button for it.
+    if (seen) seen.hidden = !this.#active.some((one) => one.ack);
     const { level, memory } = soundNow(this.#active, this.#memory, now, document.querySelectorAll("#rows > tr").length);
     this.#memory = memory;
     if (level) this.#sound.play(level);

@@ -5,7 +5,7 @@
 // Sound is an extra: no rule rests on its being heard. Emits nothing.
 
 import { keep, recall } from "../kept.js";
-import { page, setText } from "../page.js";
+import { onReturn, page, setText } from "../page.js";
 
 const KEPT = "sound";
 /** Pitch in Hz and start in s of each tone, each level a rhythm of its own. */
@@ -26,6 +26,8 @@ export class Sound {
       if (event.target.closest("[data-sound-toggle]")) this.#toggle();
       else if (this.#wanted) this.#wake();
     });
+    // A call, or another app, interrupts it; coming back may let it go on.
+    onReturn(() => (this.#wanted && this.#audio ? this.#wake() : this.#paint()));
     this.#paint();
   }
 
@@ -50,7 +52,10 @@ export class Sound {
     const Audio = window.AudioContext ?? window.webkitAudioContext;
     if (!Audio) return;
     try {
-      this.#audio ??= new Audio();
+      if (!this.#audio) {
+        this.#audio = new Audio();
+        this.#audio.onstatechange = () => this.#paint();
+      }
       if (this.#audio.state !== "running") await this.#audio.resume();
     } catch (error) {
       console.error(error);

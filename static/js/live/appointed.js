@@ -1,15 +1,18 @@
 // Taking up what the lead has made of this device since its page was loaded: a fresh session, then that role's page.
 //
-// Called by the link with each word of it. Whoever is writing is not interrupted: they are told, and load when they wish.
-// Emits nothing.
+// Called by the link with each word of it. Whoever is in the middle of something is not interrupted: they are told, and
+// load when they wish. Emits nothing.
 
-const WRITING = "[data-report-form]:focus-within, dialog[open]";
+import { atHome } from "../report/views.js";
+
+/** Whether somebody is in the middle of something: in any view on top of the page, hands on a wound among them, or writing. */
+export const isBusy = () => !atHome() || document.querySelector("[data-report-form]:focus-within, dialog[open]") !== null;
 
 let asking = false;
 
 /** Asks for a session in the role given to this device; `tell` says what a person must know. */
 export async function takeUp(role, tell) {
-  if (document.querySelector(WRITING)) return tell(`The lead has made you ${role}. Load the page again when you are done.`);
+  if (isBusy()) return tell(`The lead has made you ${role}. Load the page again when you are done.`);
   if (asking) return;
   asking = true;
   try {

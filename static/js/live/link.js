@@ -2,16 +2,15 @@
 //
 // Starts from: a body with data-view. Shows [data-live] ("live 14:07:32", "not live since 14:07"), sets
 // body data-link="checking|live|stale|lost", and says what a person must do in [data-link-message], with the link
-// [data-link-join] when the board asks to join again and the button [data-link-reload] when there is a newer page.
-// Feeds the board clock. Emits the document events "holdfast:live" when the page has become live, and "holdfast:head"
+// [data-link-join] when the board asks to join again and the button [data-link-reload] when the page must be loaded again.
+// [data-as-of] says for paper how far this page has heard. Feeds the board clock. Emits the document events "holdfast:live" when the page has become live, and "holdfast:head"
 // with each word of where the journal stands.
 
 import { onReturn, page, say, setText } from "../page.js";
-import { atHome } from "../report/views.js";
 import { dayHour, hour } from "../time/format.js";
 import { onTick } from "../time/tick.js";
 import { showNotices } from "./notices.js";
-import { takeUp } from "./appointed.js";
+import { isBusy, takeUp } from "./appointed.js";
 import { Patcher } from "./patch.js";
 import { reloaded } from "./reload.js";
 import { subscribe } from "./share.js";
@@ -28,6 +27,7 @@ const JOIN_AGAIN = "The board asks this phone to join again. Nothing on it is lo
 const OTHER_DEVICE = "This phone has joined again or has another role since this page was opened. Load it again.";
 const OTHER_MACHINE = "Another machine keeps the board now. This page loads itself again as soon as everything is sent.";
 const NEWER_PAGE = "There is a newer version of this page.";
+const COMMAND = "Something has changed about command. Load this page again to see it.";
 const OTHER_FORMS = "The lead changed what this board works with. Load this page again to use it.";
 
 export class Link {
@@ -63,8 +63,7 @@ export class Link {
   // On return to view nothing is known: a connection may have died in its sleep.
   #check() {
     this.#heardAt = null;
-    this.#checkingSince = performance.now();
-    this.#askedAt = performance.now();
+    this.#checkingSince = this.#askedAt = performance.now();
     this.#paint();
   }
 
@@ -77,15 +76,14 @@ export class Link {
     if (message.board) this.#foreign = message.board !== page.board;
     if (message.board && this.#foreign) return this.#otherBoard();
     // The browser joined again in another tab: this page still names, and shows what is for, who it was before.
-    if (message.device && (message.device !== page.device || message.role !== page.role)) return this.#freshPage();
-    if (message.granted) return takeUp(message.granted, (words) => this.#message(words, "[data-link-reload]"));
+    if (message.device && message.device !== page.device) return this.#freshPage();
     // Every stream begins with a hello; parts of another board must never get into this page.
     if (this.#foreign) return;
     // A hello told again to a newcomer has no time, and an old head.
     if (message.now && message.head && this.#isOtherHistory(message.head)) this.#redraw();
     if (message.now) this.#clock.heard(Date.parse(message.now), message.rate);
     // A hello told again to a newcomer has no time: what it said of the board may be over.
-    if (message.now && message.notices) showNotices(message.notices);
+    const told = message.now && message.notices ? showNotices(message.notices) : [];
     if (message.now && message.people) document.dispatchEvent(new CustomEvent("holdfast:people", { detail: message.people }));
     if (message.now && message.head) document.dispatchEvent(new CustomEvent("holdfast:head", { detail: message }));
     if (message.type === "parts") this.#patcher.take(message);
@@ -95,6 +93,10 @@ export class Link {
     this.#heardHour = this.#clock.now();
     if (message.type === "hello") this.#greet(message);
     if (message.forms > page.forms) this.#otherForms();
+    if (document.querySelector("[data-made-of-notices]") && told.some((code) => /^(command|closed)/.test(code))) this.#freshPage(COMMAND);
+    // Whoever this phone is by now, the stream is healthy: that is noted first.
+    if (message.role && message.role !== page.role) this.#freshPage();
+    else if (message.granted) takeUp(message.granted, (words) => this.#message(words, "[data-link-reload]"));
     this.#paint();
   }
 
@@ -110,9 +112,7 @@ export class Link {
 
   // The forms' lists are live; times to hold and systems to sort by stand in the page as it was made.
   #otherForms() {
-    if (!document.querySelector("[data-made-of-settings]")) return;
-    if (atHome()) return this.#freshPage(OTHER_FORMS);
-    this.#message(OTHER_FORMS, "[data-link-reload]");
+    if (document.querySelector("[data-made-of-settings]")) this.#freshPage(OTHER_FORMS);
   }
 
   // Another machine keeps the board now, or this page shows what that board never had: nothing on it can be trusted.
@@ -125,14 +125,12 @@ export class Link {
 
   /** As soon as nobody is writing and everything is sent, the whole page anew. */
   #redraw() {
-    const { unsent } = this.#outbox.tally;
-    if (unsent > 0) return this.#message(OTHER_MACHINE, "[data-link-reload]");
+    if (this.#outbox.tally.unsent > 0) return this.#message(OTHER_MACHINE, "[data-link-reload]");
     this.#freshPage(OTHER_MACHINE);
   }
 
   #freshPage(why = OTHER_DEVICE) {
-    const writing = document.querySelector("[data-report-form]:focus-within") !== null;
-    if (writing || !reloaded()) this.#message(why, "[data-link-reload]");
+    if (isBusy() || !reloaded()) this.#message(why, "[data-link-reload]");
   }
 
   // This address now serves another incident. Reports for the old one stay on this phone under the old board's name.
@@ -166,6 +164,7 @@ export class Link {
     }
     if (came) document.dispatchEvent(new CustomEvent("holdfast:live"));
     for (const place of document.querySelectorAll("[data-live]")) setText(place, this.#words(state));
+    for (const place of document.querySelectorAll("[data-as-of]")) setText(place, this.#asOf());
     if ((state === "stale" || state === "lost") && now - this.#askedAt > ASK_AGAIN && !document.hidden) {
       this.#askedAt = now;
       this.#live.refresh();
@@ -175,10 +174,18 @@ export class Link {
   #words(state) {
     // A page that stands still may know that the board is there, and must not look as if it followed it.
     const word = page.standsStill ? "board reached" : "live";
-    const about = this.#clock.error() > UNSURE ? "about " : "";
-    if (state === "live") return `${word} ${about}${hour(this.#clock.now(), true)}`;
+    if (state === "live") return `${word} ${this.#about()}${hour(this.#clock.now(), true)}`;
     if (state === "checking") return "checking";
     return `not live since ${dayHour(this.#heardHour, this.#clock.now())}`;
+  }
+
+  // Paper does not go on: it can only say up to when it was true.
+  #asOf() {
+    return `as of ${this.#about()}${dayHour(this.#heardHour, this.#clock.now())}`;
+  }
+
+  #about() {
+    return this.#clock.error() > UNSURE ? "about " : "";
   }
 
   #message(words, helper = null) {

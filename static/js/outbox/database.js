@@ -34,6 +34,10 @@ export class Database {
     return this.#write((store) => store.put(item));
   }
 
+  remove(id) {
+    return this.#write((store) => store.delete(id));
+  }
+
   // "Written" is the transaction's complete event with strict durability, not the request's success.
   async #write(change) {
     const transaction = await this.#transaction("readwrite");

@@ -84,6 +84,12 @@ export class Storage {
     await inTime(home.put(asStored(item)), this.#patience);
   }
 
+  /** Takes an item out of every store: an earlier, less safe one may hold it too. */
+  async remove(id) {
+    for (const store of this.#stores) await store.remove(id);
+    this.#homes.delete(id);
+  }
+
   /** How safely these items are kept, the worst of them counting. */
   level(ids) {
     const levels = ids.map((id) => this.#homes.get(id)?.level ?? "safe");
@@ -118,6 +124,10 @@ class LocalStore {
   async put(item) {
     localStorage.setItem(this.#prefix + item.id, JSON.stringify(item));
   }
+
+  async remove(id) {
+    localStorage.removeItem(this.#prefix + id);
+  }
 }
 
 // One damaged value must not hide the others. It stays where it is.
@@ -139,5 +149,9 @@ class MemoryStore {
 
   async put(item) {
     this.#items.set(item.id, item);
+  }
+
+  async remove(id) {
+    this.#items.delete(id);
   }
 }

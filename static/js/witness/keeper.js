@@ -1,11 +1,11 @@
 // Keeps a copy of the whole record on a device that the lead chose for it, so that a lost board can be rebuilt; removes it
-// when the lead takes that back.
+// when the lead takes that back, as far as the board that says so has all of it.
 //
 // Starts from: [data-record-kept]. Hears "holdfast:head"; asks for what came since, at most every two seconds, in
 // the tab that is in sight. Says there how much is kept. Emits nothing.
 
 import { page, setText } from "../page.js";
-import { add, forgetBoard, nameOf, reached } from "./store.js";
+import { add, forgetCopy, nameOf, reached } from "./store.js";
 
 const PAUSE = 2_000;
 
@@ -19,11 +19,11 @@ export class Keeper {
   }
 
   #heard({ head, keeps }) {
-    if (keeps === false) {
-      forgetBoard(page.board);
-      return this.#say(0);
-    }
     const name = nameOf(page.board, head.epoch);
+    if (keeps === false) {
+      if (mayGo(head, reached(name))) forgetCopy(name);
+      return this.#say(reached(name));
+    }
     this.#say(reached(name));
     if (document.hidden || this.#busy || head.seq <= reached(name)) return;
     clearTimeout(this.#later);
@@ -56,5 +56,11 @@ export class Keeper {
     }
   }
 }
+
+/**
+ * Whether a copy up to `copied` of the epoch that this head stands in is no longer needed: a board that knows less than the
+ * copy may be one that never heard it was chosen. Copies of other epochs stay until the board's removal is told (removed.js).
+ */
+export const mayGo = (head, copied) => head.seq >= copied;
 
 const incident = () => document.querySelector(".top__name")?.textContent.trim() || document.title;

@@ -3,7 +3,7 @@
 // Starts from: [data-restore] with [data-restore-found], [data-restore-start], [data-restore-file], [data-restore-said].
 // The board verifies every entry and goes on under this address; then this page goes to the join page. Emits nothing.
 
-import { setText } from "../page.js";
+import { NO_NETWORK, setText } from "../page.js";
 import { hour } from "../time/format.js";
 import { all, copies } from "./store.js";
 
@@ -51,7 +51,7 @@ async function restore(place, rows) {
     await untilServed();
     location.assign("/join");
   } catch (error) {
-    say(error.message);
+    say(error instanceof TypeError ? NO_NETWORK : error.message);
     for (const control of controls) control.disabled = false;
   }
 }

@@ -42,16 +42,17 @@ export async function all(name) {
   }
 }
 
+/** Removes one copy from this device. */
+export function forgetCopy(name) {
+  const { [name]: gone, ...others } = recall(LIST, {});
+  if (!gone) return;
+  indexedDB.deleteDatabase(name);
+  keep(LIST, others);
+}
+
 /** Removes this device's copies of a board. */
 export function forgetBoard(board) {
-  const list = recall(LIST, {});
-  const names = Object.keys(list).filter((name) => name.startsWith(`holdfast-record/${board}/`));
-  if (names.length === 0) return;
-  for (const name of names) {
-    indexedDB.deleteDatabase(name);
-    delete list[name];
-  }
-  keep(LIST, list);
+  for (const { name } of copies()) if (name.startsWith(`holdfast-record/${board}/`)) forgetCopy(name);
 }
 
 function open(name) {
