@@ -242,3 +242,61 @@ async fn the_coordinator_plans_loads_and_hands_over() {
     assert_eq!(pages(&ina, "evac").await, 1);
     tokio::join!(ina.leave(), teo.leave());
 }
+
+/// A transport's places are changed as a whole, from what they are; what is not touched is not sent.
+#[tokio::test(flavor = "multi_thread")]
+async fn places_of_a_transport_are_changed_from_what_they_are() {
+    let board = Board::start().await;
+    let id = fresh_id().to_string();
+    let added = json!({ "kind": "transport.added/1", "name": "Ambulance 1", "means": "ambulance", "attendants": 1,
+        "layouts": [{ "lying": 2, "sitting": 1 }, { "lying": 1, "sitting": 4 }], "load_minutes": 5, "unload_minutes": 10 });
+    told(&board, 10, json!({ "transport": id }), added).await;
+    let browsers = Browsers::start();
+    let eva = browsers.phone("Eva").await;
+    eva.join_as_evac(&board).await;
+    eva.open(&board.url("/evac")).await;
+    eva.see("body[data-link=live]").await;
+    let places = || {
+        board.app.as_ref().unwrap().journal.read(|incident| {
+            let one = incident.evacuation().transports.values().next().unwrap();
+            let layouts = one.details.layouts.iter();
+            layouts
+                .map(|layout| (layout.lying, layout.sitting))
+                .collect::<Vec<_>>()
+        })
+    };
+    let shown = "return [...document.querySelectorAll('[data-view-name=transport-change] [data-whole]')].map((input) => input.value).join(' ').trim()";
+    eva.tap("[data-open=transport-change]").await;
+    eva.see("[data-view-name=transport-change] #change-0-lying")
+        .await;
+    assert_eq!(eva.ask(shown).await, json!("2 1 1 4"));
+    eva.shot("places").await;
+    eva.tap("[data-view-name=transport-change] button[type=submit]")
+        .await;
+    eva.reads(
+        "[data-view-name=transport-change] [data-form-error]",
+        "Change at least one thing",
+    )
+    .await;
+    eva.fill("#change-0-lying", "3").await;
+    eva.tap("[data-view-name=transport-change] button[type=submit]")
+        .await;
+    let deadline = tokio::time::Instant::now() + crate::screen::SOON;
+    while places() != [(3, 1), (1, 4)] {
+        assert!(tokio::time::Instant::now() < deadline, "{:?}", places());
+        tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+    }
+    // Opened again it starts from what it is by now.
+    eva.reads("#evac-fleet", "3 lying").await;
+    eva.tap("[data-open=transport-change]").await;
+    eva.see("[data-view-name=transport-change] #change-0-lying")
+        .await;
+    assert_eq!(eva.ask(shown).await, json!("3 1 1 4"));
+    // Who may not report that an alarm was seen has no button that says so.
+    eva.open(&board.url("/board")).await;
+    let button = "return getComputedStyle(document.querySelector('[data-alarm-seen]')).display";
+    eva.see("body[data-link=live]").await;
+    assert_eq!(eva.ask(button).await, json!("none"));
+    eva.is_sound().await;
+    eva.leave().await;
+}
