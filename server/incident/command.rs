@@ -47,11 +47,6 @@ impl Incident {
         let Fact::CommandHandedOver(over) = &entry.fact else {
             return;
         };
-        for (device, role) in [(over.from, Role::Helper), (over.to, Role::Lead)] {
-            if let Some(person) = self.people.get_mut(&device) {
-                person.role = role;
-            }
-        }
         self.command = Some(Handover {
             from: over.from,
             to: over.to,

@@ -22,6 +22,7 @@ use super::role::Role;
 use super::sames::{Sames, other_record};
 use super::settings::Settings;
 use super::state::Incident;
+use super::state::Person;
 use super::stock::Supplies;
 use super::strike::struck;
 use super::text::Words;
@@ -71,6 +72,8 @@ pub struct Changes {
     pub entries: Vec<Arc<Entry>>,
     /// The casualties they touch, folded anew.
     pub casualties: Vec<CasualtyChange>,
+    /// The people whom they change: who joined, whose role is another.
+    pub people: Vec<Person>,
     /// What is left in the kits after this.
     pub supplies: Supplies,
     /// Whether that is other than before.
@@ -250,6 +253,7 @@ impl Draft<'_> {
         let moved = self.added.iter().any(moved) || sames != self.base.sames;
         let evacuation = moved.then(|| self.base.fold_evacuation(&self.added, &struck, &sames));
         Changes {
+            people: self.base.people_after(&self.added),
             entries: self.added,
             casualties,
             supplies,

@@ -36,6 +36,7 @@ mod late;
 #[cfg(test)]
 mod laws;
 mod needs;
+mod people;
 mod permit;
 mod questions;
 mod refers;

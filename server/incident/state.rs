@@ -20,6 +20,7 @@ use super::epoch::{Epoch, begun_by};
 use super::evac::{Evacuation, Known};
 use super::fact::{Fact, Skill};
 use super::ids::{CasualtyId, DeviceId, EntryId, KitId, Seq, WoundId};
+use super::people::changed_by;
 use super::role::Role;
 use super::sames::{Sames, other_record};
 use super::settings::Settings;
@@ -167,16 +168,6 @@ impl Incident {
                 | Fact::TriageChosen(_),
             ) => self.general.push(seq),
             (_, fact) if fact.sets() => self.setting_facts.push(seq),
-            (_, Fact::HelperJoined(joined)) => {
-                let person = Person {
-                    device: entry.device,
-                    name: joined.name.clone(),
-                    skill: joined.skill,
-                    role: joined.role,
-                    joined_at: entry.happened_at,
-                };
-                self.people.insert(entry.device, person);
-            }
             (_, Fact::CommandHandedOver(_)) => self.hand_over(&entry),
             (_, Fact::IncidentClosed(_)) => {
                 self.closed = Some(Closed {
@@ -185,6 +176,9 @@ impl Incident {
                 });
             }
             _ => {}
+        }
+        for person in changed_by(&entry, |device| self.people.get(&device).cloned()) {
+            self.people.insert(person.device, person);
         }
         if let Fact::EntryStruck(strike) = &entry.fact
             && let Some(named) = self.by_id.get(&strike.entry)

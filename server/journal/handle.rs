@@ -1,5 +1,6 @@
 //! What the rest of the program holds: append, read, watch.
 
+use std::cell::Cell;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, RwLock};
 
@@ -80,7 +81,11 @@ impl Journal {
     }
 
     /// Looks at the state. Keep it short: the writer waits while it runs.
+    ///
+    /// Never look again inside a look: while the writer waits for the first, the second waits for the writer, and the
+    /// whole board stands still. Tests and debug builds panic instead.
     pub fn read<T>(&self, look: impl FnOnce(&Incident) -> T) -> T {
+        let _alone = Look::begin(&self.incident);
         look(
             &self
                 .incident
@@ -254,5 +259,30 @@ impl Journal {
                 mpsc::error::TrySendError::Full(_) => JournalError::Busy,
                 mpsc::error::TrySendError::Closed(_) => JournalError::Stopped,
             })
+    }
+}
+
+thread_local! {
+    /// The state that this thread looks at just now: its address, nought when it looks at none.
+    static LOOKED_AT: Cell<usize> = const { Cell::new(0) };
+}
+
+/// One look at the state, to find a second one inside it.
+struct Look {
+    before: usize,
+}
+
+impl Look {
+    fn begin(state: &Arc<RwLock<Incident>>) -> Self {
+        let address = Arc::as_ptr(state).addr();
+        let before = LOOKED_AT.replace(address);
+        debug_assert_ne!(before, address, "a look at the state inside another");
+        Self { before }
+    }
+}
+
+impl Drop for Look {
+    fn drop(&mut self) {
+        LOOKED_AT.set(self.before);
     }
 }

@@ -22,11 +22,7 @@ async fn write_state(
     connection: &mut SqliteConnection,
     changes: &Changes,
 ) -> Result<(), sqlx::Error> {
-    let people = changes
-        .entries
-        .iter()
-        .filter_map(|entry| tables::person_row(entry))
-        .collect();
+    let people = changes.people.iter().map(tables::person_row).collect();
     PERSON.put(connection, people).await?;
     let numbers: Vec<u32> = changes
         .casualties

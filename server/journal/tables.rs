@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use sqlx::{Row, SqliteConnection};
 
 use super::moving::{AWAY, DESTINATION, TRANSPORT, TRIP, moving_rows};
-use crate::incident::{Casualty, Entry, Fact, Incident, Level, Wound};
+use crate::incident::{Casualty, Incident, Level, Person, Wound};
 use crate::rules::supplies::Item;
 
 /// One state table: its name, its columns in order, and the key.
@@ -149,18 +149,15 @@ impl Table {
     }
 }
 
-/// A person's row, from the entry that says they joined.
-pub(super) fn person_row(entry: &Entry) -> Option<Value> {
-    let Fact::HelperJoined(joined) = &entry.fact else {
-        return None;
-    };
-    Some(json!([
-        entry.device,
-        joined.name,
-        joined.skill.code(),
-        joined.role.code(),
-        entry.happened_at
-    ]))
+/// A person's row.
+pub(super) fn person_row(person: &Person) -> Value {
+    json!([
+        person.device,
+        person.name,
+        person.skill.code(),
+        person.role.code(),
+        person.joined_at
+    ])
 }
 
 /// A casualty's row.
@@ -242,18 +239,7 @@ pub(super) fn stock_row(item: Item, level: &Level) -> Value {
 
 /// Every row of every table as the fold has it, in the order in which they are read.
 pub(super) fn expected(incident: &Incident) -> Vec<(&'static Table, Vec<Value>)> {
-    let mut people: Vec<Value> = incident
-        .people()
-        .map(|person| {
-            json!([
-                person.device,
-                person.name,
-                person.skill.code(),
-                person.role.code(),
-                person.joined_at
-            ])
-        })
-        .collect();
+    let mut people: Vec<Value> = incident.people().map(person_row).collect();
     let mut wounds: Vec<Value> = incident.casualties().flat_map(wound_rows).collect();
     let mut stock: Vec<Value> = incident
         .stock()

@@ -68,46 +68,44 @@ impl Offer {
 }
 
 /// What every screen is told: that command is offered, and for a while who leads now.
-pub(super) fn notice(app: &App) -> Option<Notice> {
+pub(super) fn notice(app: &App, incident: &Incident) -> Option<Notice> {
     let now = app.journal.now();
     let offered = app.offer.standing(now);
-    app.journal.read(|incident| {
-        if let Some(offered) = offered {
-            let words = format!(
-                "COMMAND: {} hands it over to {}. {}, open this and read back.",
-                name(incident, offered.from),
-                name(incident, offered.to),
-                name(incident, offered.to)
-            );
-            return Some(Notice {
-                code: "command-offered",
-                words,
-                page: Some("/command"),
-            });
-        }
-        if let Some(closed) = incident.closed() {
-            return Some(Notice {
-                code: "closed",
-                words: format!(
-                    "CLOSED at {} by {}: everybody is accounted for. Reports are still taken.",
-                    hour(closed.at),
-                    closed.by
-                ),
-                page: None,
-            });
-        }
-        let over = incident.handed_over()?;
-        let lately = now.duration_since(over.at) < TOLD_FOR;
-        lately.then(|| Notice {
-            code: "command",
+    if let Some(offered) = offered {
+        let words = format!(
+            "COMMAND: {} hands it over to {}. {}, open this and read back.",
+            name(incident, offered.from),
+            name(incident, offered.to),
+            name(incident, offered.to)
+        );
+        return Some(Notice {
+            code: "command-offered",
+            words,
+            page: Some("/command"),
+        });
+    }
+    if let Some(closed) = incident.closed() {
+        return Some(Notice {
+            code: "closed",
             words: format!(
-                "COMMAND: {} leads since {}, in place of {}.",
-                name(incident, over.to),
-                hour(over.at),
-                name(incident, over.from)
+                "CLOSED at {} by {}: everybody is accounted for. Reports are still taken.",
+                hour(closed.at),
+                closed.by
             ),
             page: None,
-        })
+        });
+    }
+    let over = incident.handed_over()?;
+    let lately = now.duration_since(over.at) < TOLD_FOR;
+    lately.then(|| Notice {
+        code: "command",
+        words: format!(
+            "COMMAND: {} leads since {}, in place of {}.",
+            name(incident, over.to),
+            hour(over.at),
+            name(incident, over.from)
+        ),
+        page: None,
     })
 }
 

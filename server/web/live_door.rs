@@ -201,7 +201,7 @@ impl Watcher {
     fn pulse(&mut self, name: &str) -> Event {
         self.pulsed = Instant::now();
         let (device, used_as) = (self.session.device, self.session.role);
-        let (head, epoch, role, keeps, forms) = self.app.journal.read(|incident| {
+        let (head, epoch, role, keeps, forms, notices) = self.app.journal.read(|incident| {
             let epoch = incident.epochs().last().map(|epoch| epoch.id);
             let keeps = incident.keeps_record(device, used_as);
             (
@@ -210,6 +210,7 @@ impl Watcher {
                 incident.role_of(device),
                 keeps,
                 incident.touched().forms,
+                notices(&self.app, incident),
             )
         });
         let pulse = Pulse {
@@ -232,7 +233,7 @@ impl Watcher {
             }),
             build: self.app.assets.build(),
             forms,
-            notices: notices(&self.app),
+            notices,
             people: if self.session.role.may(Deed::ManageDevices) {
                 contacts(&self.app)
             } else {

@@ -5,6 +5,7 @@ use std::sync::Mutex;
 use serde::Serialize;
 
 use super::app::App;
+use crate::incident::Incident;
 
 /// One thing that is not as it should be.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -19,7 +20,10 @@ pub(super) struct Notice {
 }
 
 /// Everything there is to tell now, the gravest first.
-pub(super) fn notices(app: &App) -> Vec<Notice> {
+///
+/// Takes the incident that its caller looks at already: a second look inside a first would wait for a writer that waits
+/// for the first.
+pub(super) fn notices(app: &App, incident: &Incident) -> Vec<Notice> {
     let storage = app.journal.storage();
     let disk = storage.words().map(|words| Notice {
         code: storage.code(),
@@ -32,7 +36,7 @@ pub(super) fn notices(app: &App) -> Vec<Notice> {
         .chain(app.machine_clock.notice())
         .chain(app.memories.notices())
         .chain(app.copies.notice())
-        .chain(super::command::notice(app))
+        .chain(super::command::notice(app, incident))
         .collect()
 }
 

@@ -103,7 +103,7 @@ impl Frame {
             sees_casualties: session.role.may(Deed::SeeCasualties),
             reports,
             is_lead: session.role.may(Deed::ManageDevices),
-            notices: notices(app),
+            notices: notices(app, incident),
             known: known.iter().map(Shown::html).collect(),
             removed: app.removed.join(" "),
             can_promote: app.journal.is_following() && session.role.may(Deed::ManageDevices),

@@ -1,6 +1,6 @@
 //! Three phones and a lead work twelve casualties while their links come and go and the board is killed twice.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
@@ -9,9 +9,10 @@ use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{ConnectOptions, Row};
 use tokio::sync::watch;
 
-use crate::care::register;
+use crate::care::{find_wound, register};
 use crate::net::Far;
 use crate::screen::{Browsers, Screen};
+use crate::sorting::give;
 
 /// How long the links come and go.
 const UNREST: Duration = Duration::from_mins(2);
@@ -26,53 +27,117 @@ const PICTURE: &str = r"
         return copy.dataset.order + ' ' + copy.textContent.replace(/\s+/g, ' ').trim();
     })";
 
-/// One helper's casualties: met, taken on, sorted, their wound packed; then, one by one, vital signs from the list of
-/// those they have. Everything is tapped whether the board can be reached or not.
+/// Opens one of those listed on "My next": their page, if it can be had, else what this page can do for them.
+async fn open_listed(phone: &Screen, round: u64) -> bool {
+    const LISTED: &str = "[...document.querySelectorAll('[data-mine] a, [data-met=casualty] [data-met-item] button')]";
+    phone.see("main.phone[data-view-name=home]").await;
+    let count = phone.ask(&format!("return {LISTED}.length")).await;
+    let Some(count) = count.as_u64().filter(|count| *count > 0) else {
+        return false;
+    };
+    phone
+        .ask(&format!("{LISTED}[{}].click()", round % count))
+        .await;
+    phone
+        .see("[data-view-name=sheet] [data-open=vitals], .does [data-open=vitals]")
+        .await;
+    true
+}
+
+async fn begin(phone: &Screen, what: &str) {
+    let open = format!(
+        "[data-view-name=sheet]:not([hidden]) [data-open={what}], .does [data-open={what}]"
+    );
+    phone.tap(&open).await;
+    phone.see(&format!("[data-view-name={what}]")).await;
+}
+
+/// Sorts by whatever the incident sorts by: does not walk, and yes to everything else.
+async fn sorts(phone: &Screen) {
+    begin(phone, "assess").await;
+    for asked in 0..9 {
+        let seen = "const shown = (css) => document.querySelector(css)?.offsetParent != null; \
+            return [shown('[data-triage-accept]'), shown('[data-triage-age=adult]')]";
+        let seen = phone.ask(seen).await;
+        if seen[0] == true {
+            return phone.tap("[data-triage-accept]").await;
+        }
+        if seen[1] == true {
+            phone.tap("[data-triage-age=adult]").await;
+        } else {
+            give(phone, if asked == 0 { "no" } else { "yes" }).await;
+        }
+    }
+    // Answered already by the same hand: nothing is left to ask or to assign.
+    phone.tap("[data-view-name=assess] [data-back]").await;
+}
+
+async fn does_one_thing(phone: &Screen, round: u64) {
+    match round % 5 {
+        0 => sorts(phone).await,
+        1 => {
+            begin(phone, "evac").await;
+            for choice in ["soon", "lying"] {
+                phone
+                    .tap(&format!(
+                        "[data-view-name=evac] input[value={choice}] + span"
+                    ))
+                    .await;
+            }
+            phone.tap("[data-view-name=evac] button[type=submit]").await;
+        }
+        2 => {
+            begin(phone, "note").await;
+            phone.fill("#note-text", "asks for water").await;
+            phone.tap("[data-view-name=note] button[type=submit]").await;
+        }
+        _ => {
+            begin(phone, "vitals").await;
+            phone.tap("[data-view-name=vitals] [data-step='4']").await;
+            phone
+                .tap("[data-view-name=vitals] button[type=submit]")
+                .await;
+        }
+    }
+}
+
+/// One helper's casualties: met, taken on, a wound found, pressed and looked at; then, again and again, sorted, asked to
+/// leave, noted on and measured. Everything is tapped whether the board can be reached or not.
 async fn works(phone: &Screen, mut over: watch::Receiver<bool>) {
-    let ages = ["adult", "child", "adult", "unknown"];
-    for age in ages {
+    for age in ["adult", "child", "adult", "unknown"] {
         register(phone, age, &["woman", "red"]).await;
         phone
             .tap_words("[data-view-name=sheet] button", "I have them")
             .await;
-        phone.tap("[data-view-name=sheet] [data-open=vitals]").await;
-        phone.tap("[data-view-name=vitals] [data-step='2']").await;
+        phone.tap("[data-view-name=sheet] [data-open=wound]").await;
+        find_wound(phone, "steady", "left", "forearm").await;
         phone
-            .tap("[data-view-name=vitals] button[type=submit]")
+            .tap_words("[data-view-name=step] [data-report]", "Pressing now")
             .await;
-        phone.see("[data-view-name=home]").await;
+        phone
+            .tap_words("[data-view-name=hold] [data-report]", "Lifted")
+            .await;
+        phone
+            .tap_words("[data-view-name=hold] [data-report]", "Hands are off it")
+            .await;
+        phone.see("main.phone[data-view-name=home]").await;
     }
-    // A second round for each of them, from wherever they are listed now, until the unrest is over.
     let mut round = 0;
-    while !*over.borrow_and_update() || round < 4 {
-        let listed =
-            "return [...document.querySelectorAll('[data-mine] a, [data-met-item] button')].length";
-        let count = phone.ask(listed).await.as_u64().unwrap();
-        if count == 0 {
+    while !*over.borrow_and_update() || round < 5 {
+        if !open_listed(phone, round).await {
             tokio::time::sleep(Duration::from_millis(300)).await;
             continue;
         }
-        let tap = format!(
-            "[...document.querySelectorAll('[data-mine] a, [data-met-item] button')][{}].click()",
-            round % count
-        );
-        phone.ask(&tap).await;
-        // Its page, if it can be had, else what this page can do for them.
-        phone
-            .see("[data-view-name=sheet] [data-open=vitals], .does [data-open=vitals]")
-            .await;
-        phone
-            .tap(
-                "[data-view-name=sheet]:not([hidden]) [data-open=vitals], .does [data-open=vitals]",
-            )
-            .await;
-        phone.tap("[data-view-name=vitals] [data-step='4']").await;
-        phone
-            .tap("[data-view-name=vitals] button[type=submit]")
-            .await;
+        does_one_thing(phone, round).await;
         if phone.ask("return document.body.dataset.here").await == "casualty" {
             phone.see("[data-view-name=home] .does").await;
             phone.tap(".foot__link[href='/next']").await;
+        } else if phone
+            .ask("return document.querySelector('main.phone').hidden")
+            .await
+            == true
+        {
+            phone.tap("[data-view-name=sheet] [data-close]").await;
         }
         phone.see("main.phone[data-view-name=home]").await;
         round += 1;
@@ -212,6 +277,22 @@ async fn agree(far: &Far, screens: [&Screen; 4], base: &str) {
     let reported = people.count();
     doubled += entries.len() - on_board.len();
     let lost = tapped.difference(&on_board).count();
+    let mut kinds: BTreeMap<&str, usize> = BTreeMap::new();
+    for (_, kind) in &entries {
+        *kinds.entry(kind).or_default() += 1;
+    }
+    println!("{kinds:?}");
+    for kind in [
+        "casualty.registered/1",
+        "wound.found/2",
+        "step.taken/2",
+        "assessment.answered/1",
+        "vitals.measured/1",
+        "evac.requested/2",
+        "note.added/1",
+    ] {
+        assert!(kinds.contains_key(kind), "nobody reported {kind}");
+    }
     println!(
         "facts tapped {}, on the board {reported}, lost {lost}, doubled {doubled}",
         tapped.len()

@@ -8,6 +8,7 @@
     reason = "a story that cannot go on stops, and prints what it measured"
 )]
 
+mod access;
 mod board;
 mod care;
 mod casualties;
@@ -15,7 +16,6 @@ mod chain;
 mod clocks;
 mod crowd;
 mod evac;
-mod every_system;
 mod incident;
 mod kits;
 mod ladder;

@@ -3,6 +3,7 @@
 use std::io::{BufRead, BufReader};
 use std::path::PathBuf;
 use std::process::{Child, Command, Stdio};
+use std::sync::mpsc;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
@@ -18,6 +19,23 @@ const LOOK_AGAIN: Duration = Duration::from_millis(20);
 pub(crate) struct Browsers {
     driver: Child,
     url: String,
+    /// Dropped with the story; the watch over its time ends with it.
+    _story: mpsc::Sender<()>,
+}
+
+/// No story takes longer: one that hangs must end the run and say which it was.
+const LONGEST_STORY: Duration = Duration::from_mins(6);
+
+fn watch_over_time() -> mpsc::Sender<()> {
+    let (story, over) = mpsc::channel();
+    let name = std::thread::current().name().map(str::to_owned);
+    std::thread::spawn(move || {
+        if over.recv_timeout(LONGEST_STORY) == Err(mpsc::RecvTimeoutError::Timeout) {
+            eprintln!("{name:?} still runs after {LONGEST_STORY:?}: given up");
+            std::process::exit(1);
+        }
+    });
+    story
 }
 
 impl Browsers {
@@ -40,6 +58,7 @@ impl Browsers {
         Self {
             driver,
             url: format!("http://127.0.0.1:{port}"),
+            _story: watch_over_time(),
         }
     }
 

@@ -100,8 +100,11 @@ async fn both_confirm_one_entry_stands_and_the_rights_go_over() {
     assert!(!page.says("COMMAND:"));
     assert!(page.says("lead: Teo"));
 
-    // A restart keeps it: roles, sessions, and who leads.
-    let board = board.restart().await;
+    // A restart keeps it: roles, sessions, and who leads; and the tables say what the entries say.
+    let stopped = board.stop_for_good().await;
+    let verdict = holdfast::journal::verify(&stopped.file).await.unwrap();
+    assert!(verdict.is_whole(), "{:?}", verdict.findings);
+    let board = stopped.start().await;
     let (ina, teo) = (ina.at(&board.origin), teo.at(&board.origin));
     assert_eq!(teo.gets("/settings").await.status, 200);
     assert_eq!(ina.gets("/settings").await.status, 403);
