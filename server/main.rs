@@ -205,8 +205,11 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
         },
         clock: Clock::wall(),
     };
-    commands::remind(&config.data).await;
-    serve_on(boot::prepare(config.clone()).await?, config, args.copies).await
+    let board = boot::prepare(config.clone()).await?;
+    // Beside it: a season of old records must not keep a board from coming back in the middle of an incident.
+    let data = config.data.clone();
+    tokio::spawn(async move { commands::remind(&data).await });
+    serve_on(board, config, args.copies).await
 }
 
 /// Serves a board, and the one it is rebuilt into.

@@ -237,7 +237,8 @@ fn listen(wanted: SocketAddr) -> Result<(TcpListener, SocketAddr), BootError> {
     Ok((listener, address))
 }
 
-/// The codes kept with the board, made where there are none, and the lead's words, which are not kept.
+/// The codes kept with the board, made where there are none, and the lead's words, of which only the key of private
+/// entries is kept.
 async fn keep_codes(
     settings: &mut Settings,
     join_code: Option<&str>,
@@ -249,7 +250,9 @@ async fn keep_codes(
     let helper = settings.keep("join_code", fresh_code).await?;
     let evac = settings.keep("evac_code", fresh_code).await?;
     let viewer = settings.keep("viewer_code", fresh_code).await?;
-    Ok(Codes::new(&helper, &evac, &viewer, lead_words))
+    let fresh = || Codes::fresh_seal(lead_words);
+    let seal = settings.keep("private_key", fresh).await?;
+    Ok(Codes::new(&helper, &evac, &viewer, lead_words, &seal))
 }
 
 impl Board {

@@ -38,6 +38,17 @@ pub(crate) async fn remove(args: RemoveArgs) -> Result<ExitCode, BootError> {
         println!("No record is due to be removed in {}", data.display());
         return Ok(ExitCode::SUCCESS);
     }
+    if args.yes && args.incident.is_some() && due.len() > 1 {
+        for one in &due {
+            println!("{}  {} entries, check {}", one.name, one.entries, one.check);
+            println!("    {}", one.file.display());
+        }
+        eprintln!(
+            "{} records have this name; nothing was removed. Say which: --incident with the check above",
+            due.len()
+        );
+        return Ok(ExitCode::FAILURE);
+    }
     for one in &due {
         println!("{}  {} entries, check {}", one.name, one.entries, one.check);
         println!("    {}", one.file.display());
@@ -69,7 +80,7 @@ async fn named(folder: &Path, name: &str) -> Result<Vec<Keeping>, BootError> {
     let mut found = Vec::new();
     for file in journal::incidents(folder)? {
         if let Ok(one) = journal::keeping(&file.path).await
-            && one.name == name
+            && (one.name == name || one.check == name)
         {
             found.push(one);
         }

@@ -21,10 +21,16 @@ impl Incident {
     }
 
     /// What a session in this role may be used as now. A deputy's ends with the naming; nobody's grows by itself: a
-    /// device that was named takes up a fresh session first.
+    /// device that was named takes up a fresh session first. Who leads is as the record has it since command was handed
+    /// over: whatever became of the session then.
     pub fn role_now(&self, device: DeviceId, held: Role) -> Role {
         match held {
             Role::Deputy => self.role_of(device).unwrap_or(Role::Helper),
+            Role::Lead | Role::Helper if self.handed_over().is_some() => self
+                .person(device)
+                .map(|person| person.role)
+                .filter(|role| matches!(role, Role::Lead | Role::Helper))
+                .unwrap_or(held),
             other => other,
         }
     }

@@ -186,6 +186,7 @@ impl Casualty {
             place: answers.of(|fact| match fact {
                 Fact::CasualtyRegistered(said) => said.place.clone(),
                 Fact::CasualtyMoved(moved) => Some(moved.place.clone()),
+                Fact::CasualtyPlaced(placed) => Some(placed.place.clone()),
                 _ => None,
             }),
             tag: answers.of(tag_told),

@@ -260,6 +260,7 @@ impl Incident {
             let place = match &entry.fact {
                 Fact::CasualtyRegistered(said) => said.place.as_ref(),
                 Fact::CasualtyMoved(moved) => Some(&moved.place),
+                Fact::CasualtyPlaced(placed) => Some(&placed.place),
                 _ => None,
             };
             if let Some(place) = place {

@@ -84,6 +84,7 @@ fn about_other(fact: &Fact, incident: &Incident) -> String {
             },
         ),
         Fact::CasualtyMoved(moved) => format!("moved to {}", moved.place),
+        Fact::CasualtyPlaced(placed) => format!("is at this place: {}", placed.place),
         Fact::NoteAdded(note) => note.text.to_string(),
         Fact::EvacRequested(request) => evac_words(request),
         Fact::EvacCancelled(cancelled) => {

@@ -158,6 +158,8 @@ impl Incident {
             (About::Casualty(id), Fact::CasualtyRegistered(_)) => {
                 let next = u32::try_from(self.numbers.len() + 1).unwrap_or(u32::MAX);
                 self.numbers.entry(*id).or_insert(next);
+                // Somebody more: whoever closed it did not know of them.
+                self.closed = None;
             }
             (About::Kit(_), _) => self.counts.push(seq),
             (

@@ -169,7 +169,12 @@ impl Journal {
     pub async fn close(&self, closed: bool) -> Result<(), JournalError> {
         self.closed.store(closed, Ordering::SeqCst);
         // Through the queue of the appends, behind the last of them.
-        self.save_setting("last_try", String::new()).await
+        let done = self.save_setting("last_try", String::new()).await;
+        if done.is_err() {
+            // Not closed after all: whoever asked is told so, and reports are taken in as before.
+            self.closed.store(!closed, Ordering::SeqCst);
+        }
+        done
     }
 
     /// A standby becomes the board: the entry that says so and the end of following, both or neither.
@@ -210,6 +215,27 @@ impl Journal {
     /// When it could not be stored.
     pub async fn save_session(&self, session: StoredSession) -> Result<(), JournalError> {
         self.keep(Kept::Session(session)).await
+    }
+
+    /// Keeps a session beside the device's others, or with what is new of it.
+    ///
+    /// # Errors
+    /// When it could not be stored.
+    pub async fn change_session(&self, session: StoredSession) -> Result<(), JournalError> {
+        self.keep(Kept::Change(session)).await
+    }
+
+    /// Ends one stored session.
+    ///
+    /// # Errors
+    /// When it could not be stored.
+    pub async fn end_session(
+        &self,
+        token_hash: [u8; 32],
+        at: Timestamp,
+    ) -> Result<(), JournalError> {
+        let at = at.to_string();
+        self.keep(Kept::End { token_hash, at }).await
     }
 
     /// Keeps exactly these sessions: a standby's copy of the board's.

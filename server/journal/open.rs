@@ -150,6 +150,21 @@ pub(super) fn options(file: &Path) -> SqliteConnectOptions {
         .disable_statement_logging()
 }
 
+/// Whether an older program laid this record out.
+pub(super) async fn is_of_older_layout(
+    connection: &mut SqliteConnection,
+) -> Result<bool, sqlx::Error> {
+    let newest = sqlx::migrate!("./migrations")
+        .iter()
+        .map(|one| one.version)
+        .max();
+    let there: Option<i64> = sqlx::query("select max(version) from _sqlx_migrations")
+        .fetch_one(connection)
+        .await?
+        .try_get(0)?;
+    Ok(there < newest)
+}
+
 /// Brings the file to this program's layout; before it changes an older one it sets a copy aside.
 async fn upgrade(connection: &mut SqliteConnection, file: &Path) -> Result<(), JournalError> {
     let migrator = sqlx::migrate!("./migrations");
@@ -185,11 +200,20 @@ async fn set_aside(
     if aside.exists() {
         return Ok(());
     }
-    files::make_private(&aside).map_err(sqlx::Error::Io)?;
+    // Whole or not there: one that a crash left half made must not count.
+    let half = file.with_extension("unfinished");
+    match std::fs::remove_file(&half) {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+            return Err(sqlx::Error::Io(error).into());
+        }
+        _ => {}
+    }
+    files::make_private(&half).map_err(sqlx::Error::Io)?;
     sqlx::query("vacuum into ?")
-        .bind(aside.to_string_lossy().into_owned())
+        .bind(half.to_string_lossy().into_owned())
         .execute(&mut *connection)
         .await?;
+    std::fs::rename(&half, &aside).map_err(sqlx::Error::Io)?;
     Ok(())
 }
 

@@ -88,7 +88,8 @@ async fn replace(
     insert(connection, session).await
 }
 
-async fn insert(
+/// Keeps a session beside the device's others, or what is new of it.
+pub(super) async fn insert(
     connection: &mut SqliteConnection,
     session: &StoredSession,
 ) -> Result<(), sqlx::Error> {
@@ -99,6 +100,20 @@ async fn insert(
         .bind(&session.skill)
         .bind(&session.role)
         .bind(&session.created_at)
+        .execute(connection)
+        .await
+        .map(drop)
+}
+
+/// Ends one session.
+pub(super) async fn end(
+    connection: &mut SqliteConnection,
+    token_hash: &[u8; 32],
+    at: &str,
+) -> Result<(), sqlx::Error> {
+    sqlx::query("update session set revoked_at = ? where token_hash = ? and revoked_at is null")
+        .bind(at)
+        .bind(token_hash.as_slice())
         .execute(connection)
         .await
         .map(drop)

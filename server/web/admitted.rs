@@ -33,12 +33,25 @@ impl OptionalFromRequestParts<App> for Session {
 
 /// The session of a request, in the role the record gives it now.
 fn admitted(parts: &request::Parts, app: &App) -> Result<Option<Session>, Problem> {
-    let Some(mut session) = app.sessions.find(&parts.headers) else {
+    let Some((mut session, replaced)) = app.sessions.find(&parts.headers) else {
         return Ok(None);
     };
-    Way::of(parts).permit(app, session.role)?;
+    if let Some(token) = replaced {
+        end_on_disk(app.clone(), token);
+    }
     session.role = app
         .journal
         .read(|incident| incident.role_now(session.device, session.role));
+    Way::of(parts).permit(app, session.role)?;
     Ok(Some(session))
+}
+
+/// Nobody waits for it: the token opens nothing any more on this run, and the next one is told here.
+fn end_on_disk(app: App, token: [u8; 32]) {
+    tokio::spawn(async move {
+        let at = app.journal.now();
+        if let Err(error) = app.journal.end_session(token, at).await {
+            tracing::warn!(%error, "an old session's end was not stored");
+        }
+    });
 }

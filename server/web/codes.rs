@@ -10,6 +10,7 @@ use super::seal::Seal;
 use super::words_list::WORDS;
 use crate::clock::random_bytes;
 use crate::incident::Role;
+use crate::journal::Chain;
 
 /// Letters and figures without I, O, 0 and 1.
 const SYMBOLS: &[u8; 32] = b"23456789ABCDEFGHJKLMNPQRSTUVWXYZ";
@@ -24,8 +25,8 @@ pub struct Codes {
     pub viewer: String,
     /// For the lead; made anew at the machine's keyboard.
     lead_words: RwLock<String>,
-    /// Made from them when it is first asked for.
-    seal: RwLock<Option<Seal>>,
+    /// What seals private entries; made of the words the board was begun with.
+    seal: Seal,
 }
 
 impl std::fmt::Debug for Codes {
@@ -37,13 +38,15 @@ impl std::fmt::Debug for Codes {
 
 impl Codes {
     /// Puts the codes together as they will be compared.
-    pub fn new(helper: &str, evac: &str, viewer: &str, lead_words: &str) -> Self {
+    ///
+    /// `seal` is the key of private entries as it is kept ([`Codes::fresh_seal`]).
+    pub fn new(helper: &str, evac: &str, viewer: &str, lead_words: &str, seal: &str) -> Self {
         Self {
             helper: RwLock::new(plain(helper)),
             evac: plain(evac),
             viewer: plain(viewer),
             lead_words: RwLock::new(plain(lead_words)),
-            seal: RwLock::new(None),
+            seal: Seal::from_hex(seal).unwrap_or_else(|| Seal::of(&plain(lead_words))),
         }
     }
 
@@ -55,21 +58,22 @@ impl Codes {
             .clone()
     }
 
+    /// The key of private entries, of the words a board is begun with.
+    pub fn fresh_seal(lead_words: &str) -> String {
+        Seal::of(&plain(lead_words)).to_hex()
+    }
+
     /// What seals private entries for whoever is not the lead.
-    pub(super) fn seal(&self) -> Seal {
-        let made = self
-            .seal
-            .read()
-            .expect("OK because nothing panics while holding it")
-            .clone();
-        made.unwrap_or_else(|| {
-            let made = Seal::of(&self.lead());
-            *self
-                .seal
-                .write()
-                .expect("OK because nothing panics while holding it") = Some(made.clone());
-            made
-        })
+    pub(super) const fn seal(&self) -> &Seal {
+        &self.seal
+    }
+
+    /// The text of an entry that was sealed under the words this board was begun with, or under those it has now.
+    pub(super) fn unseal(&self, sealed: &str, chain: Chain) -> Option<String> {
+        let now = || Seal::of(&self.lead());
+        self.seal
+            .open(sealed, chain)
+            .or_else(|| now().open(sealed, chain))
     }
 
     /// Another code for helpers from now on; who is in stays in.
@@ -86,11 +90,6 @@ impl Codes {
             .lead_words
             .write()
             .expect("OK because nothing panics while holding it") = plain(words);
-        // What is sealed from now on opens with the new words.
-        *self
-            .seal
-            .write()
-            .expect("OK because nothing panics while holding it") = None;
     }
 
     fn lead(&self) -> String {
@@ -162,7 +161,7 @@ mod tests {
 
     #[test]
     fn a_code_opens_its_role_however_it_is_typed() {
-        let codes = Codes::new("K7QFM2TX", "EVACCCCC", "VIEWWWWW", "river stone lamp");
+        let codes = Codes::new("K7QFM2TX", "EVACCCCC", "VIEWWWWW", "river stone lamp", "");
         assert_eq!(codes.role(" k7qf-m2tx "), Some(Role::Helper));
         assert_eq!(codes.role("River  Stone-lamp"), Some(Role::Lead));
         assert_eq!(codes.role("evacCCCC"), Some(Role::Evac));

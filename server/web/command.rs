@@ -19,6 +19,7 @@ use super::notices::Notice;
 use super::page::{Frame, html};
 use super::parts::{Asked, Stage};
 use super::problem::Problem;
+use super::secure::Way;
 use super::session::Session;
 use super::view::{Moment, hour};
 use crate::clock::fresh_id;
@@ -246,9 +247,12 @@ pub(super) struct ReadBack {
 pub(super) async fn take(
     State(app): State<App>,
     session: Session,
+    way: Way,
     Body(said): Body<ReadBack>,
 ) -> Result<StatusCode, Problem> {
     session.permit(Deed::SeeCasualties)?;
+    // Before anything is written: nobody must come to lead on a way that refuses whoever leads.
+    way.permit(&app, Role::Lead)?;
     let now = app.journal.now();
     let offered = app
         .offer
@@ -376,9 +380,12 @@ async fn hand_over(app: &App, offered: Offered, read_back: String) -> Result<(),
     if let Some(refusal) = receipts.into_iter().find_map(Result::err) {
         return Err(refusal.into());
     }
-    for (device, role) in [(offered.to, Role::Lead), (offered.from, Role::Helper)] {
-        if let Some(stored) = app.sessions.give_role(device, role) {
-            app.journal.save_session(stored).await?;
+    // The record says who leads; sessions follow it, at once, and after a restart too (`Incident::role_now`).
+    let mut stored = app.sessions.give_role(offered.to, Role::Lead);
+    stored.extend(app.sessions.give_role(offered.from, Role::Helper));
+    for session in stored {
+        if let Err(error) = app.journal.change_session(session).await {
+            tracing::warn!(%error, "a session's new role was not stored; the record has it");
         }
     }
     Ok(())

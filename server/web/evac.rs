@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::extract::{Path, State};
-use axum::response::Response;
+use axum::response::{IntoResponse, Redirect, Response};
 
 use super::app::App;
 use super::forms::Forms;
@@ -101,6 +101,13 @@ pub(super) async fn words(
 ) -> Result<Response, Problem> {
     session.permit(Deed::SeeCasualties)?;
     let id: CasualtyId = id.parse().map_err(|_| Problem::no_such_page())?;
+    let stands = app
+        .journal
+        .read(|incident| incident.casualty(id).map(|one| one.id));
+    // One person, entered twice: the other number leads here.
+    if let Some(other) = stands.filter(|other| *other != id) {
+        return Ok(Redirect::to(&format!("/casualties/{other}/words")).into_response());
+    }
     let page = app.journal.read(|incident| {
         let stage = Stage {
             app: &app,

@@ -243,7 +243,8 @@ pub(super) async fn renew(
         .sessions
         .make(&fresh, app.journal.now(), way == Way::Tls);
     if !app.journal.is_following() {
-        app.journal.save_session(stored.clone()).await?;
+        // Beside the old one, which ends when this one is first used: the answer may get lost on the way.
+        app.journal.change_session(stored.clone()).await?;
     }
     app.sessions.begin_beside(stored, fresh, &headers);
     Ok(([(header::SET_COOKIE, cookie)], Json(answer)).into_response())

@@ -18,6 +18,8 @@ const LOOK: Duration = Duration::from_millis(500);
 const STEP: SignedDuration = SignedDuration::from_secs(2);
 /// A machine's clock this far behind the last entry was never set.
 const BEHIND: SignedDuration = SignedDuration::from_secs(60);
+/// Set forward by so much, a clock was not corrected: it had never been set. Our choice.
+const NEVER_SET: SignedDuration = SignedDuration::from_hours(24);
 
 /// What every screen must be told about the machine's clock.
 #[derive(Debug, Default)]
@@ -45,7 +47,7 @@ impl MachineClock {
 
 /// Looks at the machine's clock until the program stops.
 pub async fn watch_machine_clock(app: App) {
-    check_start(&app);
+    let started_behind = check_start(&app);
     let mut known = app.journal.clock().machine_is_ahead().unwrap_or_default();
     loop {
         tokio::select! {
@@ -58,21 +60,23 @@ pub async fn watch_machine_clock(app: App) {
         let step = ahead - known;
         known = ahead;
         if step.abs() >= STEP {
-            was_set(&app, step, ahead).await;
+            was_set(&app, step, ahead, started_behind).await;
         }
     }
 }
 
-/// A machine without a clock of its own starts in the past.
-fn check_start(app: &App) {
+/// A machine without a clock of its own starts in the past; whether it did.
+fn check_start(app: &App) -> bool {
     let now = app.journal.now();
     let last = app
         .journal
         .read(|incident| incident.entries().last().map(|entry| entry.recorded_at));
-    if let Some(last) = last.filter(|last| last.duration_since(now) > BEHIND) {
+    let behind = last.filter(|last| last.duration_since(now) > BEHIND);
+    if let Some(last) = behind {
         app.machine_clock
             .tell("clock-behind", behind_words(now, last));
     }
+    behind.is_some()
 }
 
 fn behind_words(now: Timestamp, last: Timestamp) -> String {
@@ -84,7 +88,27 @@ fn behind_words(now: Timestamp, last: Timestamp) -> String {
     )
 }
 
-async fn was_set(app: &App, step: SignedDuration, ahead: SignedDuration) {
+/// Board time was wrong from its start: the machine had no clock and was set far forward since.
+fn was_wrong(ahead: SignedDuration, started_behind: bool) -> bool {
+    ahead >= if started_behind { STEP } else { NEVER_SET }
+}
+
+fn wrong_words(ahead: SignedDuration) -> String {
+    format!(
+        "THE BOARD'S TIMES ARE WRONG by {}: its machine had no clock when it was started, and was set since. Start the board again; times from then on are right. Nothing reported is lost.",
+        length(ahead)
+    )
+}
+
+async fn was_set(app: &App, step: SignedDuration, ahead: SignedDuration, started_behind: bool) {
+    if was_wrong(ahead, started_behind) {
+        let words = wrong_words(ahead);
+        if !app.journal.is_following() {
+            note_of_the_board(app, &words).await;
+        }
+        app.machine_clock.tell("clock-behind", words);
+        return;
+    }
     let seq = app.journal.head().seq;
     let words = format!(
         "The board's machine had its clock put {} by {} at entry {seq}. The board's times go on as before, nothing falls due early or late for it. {}",
@@ -127,6 +151,15 @@ fn length(time: SignedDuration) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_clock_that_had_never_been_set_makes_the_times_wrong_a_corrected_one_does_not() {
+        let hours = SignedDuration::from_hours;
+        assert!(was_wrong(hours(24 * 300), false));
+        assert!(!was_wrong(hours(1), false));
+        assert!(was_wrong(hours(1), true));
+        assert!(!was_wrong(hours(-30), true));
+    }
 
     #[test]
     fn a_step_is_told_in_a_unit_that_people_use() {

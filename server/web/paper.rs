@@ -80,7 +80,13 @@ pub(super) async fn log(State(app): State<App>, session: Session) -> Result<Resp
             rows: rows(incident),
             people: incident
                 .people()
-                .map(|one| (one.name.to_string(), one.role.code(), hour(one.joined_at)))
+                .map(|one| {
+                    (
+                        one.name.to_string(),
+                        incident.role_of(one.device).unwrap_or(one.role).code(),
+                        hour(one.joined_at),
+                    )
+                })
                 .collect(),
             from: stamp(entries.iter().map(|entry| entry.happened_at).min()),
             until: stamp(entries.iter().map(|entry| entry.happened_at).max()),

@@ -90,7 +90,7 @@ fn opened(app: &App, row: Row) -> Result<StoredEntry, Problem> {
         .ok_or_else(|| Problem::not_json("A chain value in the copy cannot be read."))?;
     let body = match (row.body, row.sealed) {
         (Some(body), _) => Some(body),
-        (None, Some(sealed)) => app.codes.seal().open(&sealed, chain),
+        (None, Some(sealed)) => app.codes.unseal(&sealed, chain),
         (None, None) => return Err(Problem::not_json("An entry of the copy has no text.")),
     };
     let body = body.ok_or_else(|| {
@@ -99,7 +99,7 @@ fn opened(app: &App, row: Row) -> Result<StoredEntry, Problem> {
             "sealed",
             "An entry is sealed for the lead",
             format!(
-                "Entry {} of this copy can be read by the lead alone. Start this board with the three words of the lost one (--lead-words) and restore again, or use a lead's device; nothing was changed here.",
+                "Entry {} of this copy can be read by the lead alone. Start this board with the three words that the lost one was first started with (--lead-words) and restore again, or use a lead's device; nothing was changed here.",
                 row.seq
             ),
         )

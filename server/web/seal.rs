@@ -1,9 +1,10 @@
 //! What only the lead may read, in a record that others help to keep.
 //!
-//! Owns the sealing of private entries under the lead's three words. Promises: whoever keeps a sealed copy keeps every
-//! byte, so that a board rebuilt from it is checked against the whole chain; without the words of the board that sealed
-//! it such an entry cannot be read, and nothing after it is taken over. Three words keep out who looks by chance, not who
-//! tries them all; each try is made slow.
+//! Owns the sealing of private entries under the words the lead had when the board was begun. The key made of them is
+//! kept with the board, so that restarts and new words change nothing: a copy kept through them opens with one set of
+//! words. Promises: whoever keeps a sealed copy keeps every byte, so that a board rebuilt from it is checked against the
+//! whole chain; without those words such an entry cannot be read, and nothing after it is taken over. Three words keep
+//! out who looks by chance, not who tries them all; each try is made slow.
 
 use std::fmt::Write;
 
@@ -28,22 +29,24 @@ impl Seal {
         Self(key)
     }
 
+    /// As it is kept.
+    pub(super) fn to_hex(&self) -> String {
+        hex(&self.0)
+    }
+
+    /// As it was kept; none where that is no key.
+    pub(super) fn from_hex(kept: &str) -> Option<Self> {
+        Some(Self(unhex(kept)?.try_into().ok()?))
+    }
+
     /// An entry's text, sealed, as hex. The entry's own chain value goes in, so that no two texts share a key stream.
     pub(super) fn seal(&self, body: &str, chain: Chain) -> String {
-        let sealed = self.over(body.as_bytes(), chain);
-        sealed.iter().fold(String::new(), |mut hex, byte| {
-            write!(hex, "{byte:02x}").expect("OK because text grows without failing");
-            hex
-        })
+        hex(&self.over(body.as_bytes(), chain))
     }
 
     /// The text again; none where other words sealed it.
     pub(super) fn open(&self, sealed: &str, chain: Chain) -> Option<String> {
-        let pairs = sealed.as_bytes().chunks(2);
-        let bytes: Option<Vec<u8>> = pairs
-            .map(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok())
-            .collect();
-        let text = String::from_utf8(self.over(&bytes?, chain)).ok()?;
+        let text = String::from_utf8(self.over(&unhex(sealed)?, chain)).ok()?;
         text.starts_with('{').then_some(text)
     }
 
@@ -58,6 +61,20 @@ impl Seal {
             .map(|(byte, key)| byte ^ key)
             .collect()
     }
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut hex, byte| {
+        write!(hex, "{byte:02x}").expect("OK because text grows without failing");
+        hex
+    })
+}
+
+fn unhex(hex: &str) -> Option<Vec<u8>> {
+    let pairs = hex.as_bytes().chunks(2);
+    pairs
+        .map(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok())
+        .collect()
 }
 
 #[cfg(test)]

@@ -189,28 +189,28 @@ impl Sessions {
         Session::new(device, name, skill, role, &self.limits)
     }
 
-    /// Lets a device go on in another role, with the token it has; what is to be stored of it. Nothing where it is not in.
-    pub fn give_role(&self, device: DeviceId, role: Role) -> Option<StoredSession> {
+    /// Lets a device go on in another role, with every token it has; what is to be stored of that.
+    pub fn give_role(&self, device: DeviceId, role: Role) -> Vec<StoredSession> {
         let mut known = self.lock();
-        let kept = known
+        let its = known
             .values_mut()
-            .find(|kept| kept.session.device == device)?;
-        role.code().clone_into(&mut kept.stored.role);
-        let before = &kept.session;
-        let after = Session::new(
-            device,
-            before.name.clone(),
-            before.skill,
-            role,
-            &self.limits,
-        );
-        let before = std::mem::replace(&mut kept.session, after);
-        before.changed.cancel();
-        Some(kept.stored.clone())
+            .filter(|kept| kept.session.device == device);
+        its.map(|kept| {
+            role.code().clone_into(&mut kept.stored.role);
+            let before = &kept.session;
+            let name = before.name.clone();
+            let after = Session::new(device, name, before.skill, role, &self.limits);
+            let before = std::mem::replace(&mut kept.session, after);
+            before.changed.cancel();
+            kept.stored.clone()
+        })
+        .collect()
     }
 
     /// The session of a request, if it has one.
-    pub fn find(&self, headers: &HeaderMap) -> Option<Session> {
+    ///
+    /// With it comes the hash of the token it took over from, where this is its first use: that one ends now.
+    pub fn find(&self, headers: &HeaderMap) -> Option<(Session, Option<[u8; 32]>)> {
         let token = hash(self.token(headers)?);
         let mut known = self.lock();
         let kept = known.get_mut(&token)?;
@@ -219,7 +219,7 @@ impl Sessions {
             // Its screens ask again and come back as what they are now.
             old.session.replace_streams();
         }
-        Some(session)
+        Some((session, replaced))
     }
 
     /// The token a request carries.

@@ -112,6 +112,7 @@ pub(super) async fn hand(
         ("join_code", app.codes.helper()),
         ("evac_code", app.codes.evac.clone()),
         ("viewer_code", app.codes.viewer.clone()),
+        ("private_key", app.codes.seal().to_hex()),
     ];
     Ok(Json(Handed {
         codes: codes

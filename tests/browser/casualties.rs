@@ -113,50 +113,95 @@ async fn numbers(phone: &Screen) -> Vec<String> {
     seen
 }
 
+/// A practised hand needs no longer for one casualty (published budget of START: 30 to 60 s).
+const PRACTISED: Duration = Duration::from_secs(30);
+/// So many phones share the work, to be done sooner.
+const PHONES: usize = 3;
+
+/// One phone takes its share of the casualties through every system; the last suggestion is taken. Gives the longest
+/// walk.
+async fn takes_its_share(phone: &Screen, board: &Board, cases: &[Case], share: usize) -> Duration {
+    let mut longest = Duration::ZERO;
+    for (index, case) in cases.iter().enumerate().skip(share).step_by(PHONES) {
+        let id = board.app.as_ref().unwrap().journal.read(|incident| {
+            let mut all = incident.casualties();
+            all.find(|one| usize::try_from(one.number) == Ok(index + 1))
+                .map(|one| one.id)
+        });
+        let id = id.unwrap();
+        phone.open(&board.url(&format!("/casualties/{id}"))).await;
+        phone.tap(".does [data-open=assess]").await;
+        for (system, column) in SYSTEMS {
+            phone.tap("#assess-system summary").await;
+            phone
+                .tap_words("[data-triage-others] button", system.name())
+                .await;
+            phone.tap("#assess-system summary").await;
+            let began = Instant::now();
+            let step = walk(phone, case, system).await;
+            let took = began.elapsed();
+            assert!(took < PRACTISED, "{}: {took:?}", case.columns[1]);
+            longest = longest.max(took);
+            let category = case.columns[column];
+            phone
+                .see(&format!("[data-triage-suggested={category}]"))
+                .await;
+            phone
+                .reads("[data-triage-final]", &format!("Decided by {step}: "))
+                .await;
+            if case.columns[0] == "CX04" {
+                phone.is_sound().await;
+                phone
+                    .shot(&format!("cx04-{}", system.table().algorithm))
+                    .await;
+            }
+        }
+        phone.tap("[data-triage-accept]").await;
+        phone.reads("[data-pill]", "All on the board").await;
+        // The deciding step stands on their page, in words.
+        phone.reads(".sorted", "Decided by").await;
+    }
+    longest
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn the_same_casualties_through_every_tool_by_hand() {
     let board = Board::start().await;
     let browsers = Browsers::start();
-    let teo = browsers.phone("Teo").await;
-    teo.join_by_poster(&board).await;
+    let (teo, sol, jo) = tokio::join!(
+        browsers.phone("Teo"),
+        browsers.phone("Sol"),
+        browsers.phone("Jo")
+    );
+    tokio::join!(
+        teo.join_by_poster(&board),
+        sol.join_by_poster(&board),
+        jo.join_by_poster(&board)
+    );
     let cases = cases();
     assert!(cases.len() >= 11);
-    let mut longest = Duration::ZERO;
     let mut expected: Vec<(u8, usize)> = Vec::new();
     for (index, case) in cases.iter().enumerate() {
-        let id = case.columns[0];
         teo.tap("[data-open=add]").await;
         teo.tap("[data-view-name=add] input[value=adult] + span")
             .await;
-        teo.fill("#add-words", id).await;
+        teo.fill("#add-words", case.columns[0]).await;
         teo.tap("[data-view-name=add] button[type=submit]").await;
-        teo.tap("[data-view-name=sheet] [data-open=assess]").await;
-        for (system, column) in SYSTEMS {
-            teo.tap("#assess-system summary").await;
-            teo.tap_words("[data-triage-others] button", system.name())
-                .await;
-            teo.tap("#assess-system summary").await;
-            let began = Instant::now();
-            let step = walk(&teo, case, system).await;
-            longest = longest.max(began.elapsed());
-            let category = case.columns[column];
-            teo.see(&format!("[data-triage-suggested={category}]"))
-                .await;
-            teo.reads("[data-triage-final]", &format!("Decided by {step}: "))
-                .await;
-            if id == "CX04" || category == "not_breathing" {
-                teo.is_sound().await;
-                teo.shot(&format!("cx04-{}", system.table().algorithm))
-                    .await;
-            }
-        }
-        teo.tap("[data-triage-accept]").await;
-        teo.reads("[data-pill]", "All on the board").await;
+        teo.tap("[data-view-name=sheet] [data-close]").await;
         let category: Category =
             serde_json::from_value(serde_json::json!(case.columns[3])).unwrap();
         expected.push((category.rank(), index + 1));
     }
-    println!("the longest of 44 walks, a tap every 0.45 s: {longest:?}");
+    teo.reads("[data-pill]", "All on the board").await;
+    let (one, two, three) = tokio::join!(
+        takes_its_share(&teo, &board, &cases, 0),
+        takes_its_share(&sol, &board, &cases, 1),
+        takes_its_share(&jo, &board, &cases, 2)
+    );
+    println!(
+        "the longest of 44 walks, a tap every 0.45 s: {:?}",
+        one.max(two).max(three)
+    );
     expected.sort_unstable();
     let expected: Vec<String> = expected
         .iter()
@@ -167,5 +212,5 @@ async fn the_same_casualties_through_every_tool_by_hand() {
     assert_eq!(numbers(&teo).await, expected, "the order of the board");
     teo.shot("cx-board").await;
     teo.is_sound().await;
-    teo.leave().await;
+    tokio::join!(teo.leave(), sol.leave(), jo.leave());
 }

@@ -93,6 +93,12 @@ impl TestBoard {
         Self::serve(folder, config).await
     }
 
+    /// A new board whose lead has these words.
+    pub(crate) async fn start_with_words(lead_words: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        Self::open(folder, Clock::wall(), lead_words).await
+    }
+
     /// A new board in a folder of the test's own.
     pub(crate) async fn start_in(folder: TempDir) -> Self {
         Self::open(folder, Clock::wall(), LEAD_WORDS).await

@@ -254,6 +254,7 @@ const fn is_care(fact: &Fact) -> bool {
         | Fact::CasualtyDescribed(_)
         | Fact::CasualtyTaken(_)
         | Fact::CasualtyMoved(_)
+        | Fact::CasualtyPlaced(_)
         | Fact::ReportConfirmed(_)
         | Fact::VitalsMeasured(_)
         | Fact::EvacRequested(_)

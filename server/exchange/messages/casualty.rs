@@ -43,13 +43,13 @@ pub fn casualty(incident: &Incident, casualty: &Casualty, leaves: Option<Leaves>
         symptoms: text(history.complaints.as_ref()).into_iter().collect(),
         treatments: treatments(&sheet),
         allergies: answer(history.allergies.as_ref()),
-        medicines: answer(history.medicines.as_ref()),
+        medicines: medicines(casualty),
         background: answer(history.background.as_ref()),
         other: text(history.other.as_ref()).into_iter().collect(),
         arrives: leaves.as_ref().map(|leaves| moment(leaves.arrives)),
         leaves: leaves.map(|leaves| (moment(leaves.at), leaves.on)),
         requirements: asked.map(requirements).unwrap_or_default(),
-        request: asked.map(|asked| request(casualty, asked)),
+        request: asked.map(|asked| request(casualty, asked, as_of(incident))),
         speaker: text(incident.description().place.as_ref()),
     }
 }
@@ -98,6 +98,24 @@ fn answer(said: Option<&Note>) -> Answer {
     }
 }
 
+/// What they take; that it thins the blood must never be left out.
+fn medicines(casualty: &Casualty) -> Answer {
+    let told = answer(casualty.history.medicines.as_ref());
+    if casualty.risks.blood_thinners != Some(true) {
+        return told;
+    }
+    Answer::Known(match told {
+        Answer::Known(others) => format!("blood thinners; {others}"),
+        _ => "blood thinners".to_owned(),
+    })
+}
+
+/// What is said is as of the last report: nothing in it depends on the present moment.
+fn as_of(incident: &Incident) -> Timestamp {
+    let last = incident.entries().last();
+    last.map_or(Timestamp::UNIX_EPOCH, |entry| entry.recorded_at)
+}
+
 fn treatments(sheet: &Sheet) -> Vec<Treatment> {
     let tourniquets = sheet.tourniquets.iter().map(|tied| Treatment {
         order: Order::Bleeding,
@@ -119,7 +137,15 @@ fn treatments(sheet: &Sheet) -> Vec<Treatment> {
             time: TreatmentTime::Done(moment(step.at)),
         })
     });
-    tourniquets.chain(steps).collect()
+    // What must never be left out and was given at a time.
+    let vital = sheet.vital.iter().filter_map(|(at, words)| {
+        Some(Treatment {
+            order: Order::Circulation,
+            words: words.clone(),
+            time: TreatmentTime::Done(moment((*at)?)),
+        })
+    });
+    tourniquets.chain(vital).chain(steps).collect()
 }
 
 fn requirements(asked: &EvacAsked) -> Vec<String> {
@@ -130,7 +156,7 @@ fn requirements(asked: &EvacAsked) -> Vec<String> {
 }
 
 /// What is asked of the listener: how soon, how, with what, and by when they should be there.
-fn request(casualty: &Casualty, asked: &EvacAsked) -> String {
+fn request(casualty: &Casualty, asked: &EvacAsked, now: Timestamp) -> String {
     let soon = match asked.priority {
         EvacPriority::First => "on the first free place",
         EvacPriority::Soon => "soon",
@@ -143,19 +169,21 @@ fn request(casualty: &Casualty, asked: &EvacAsked) -> String {
         format!(", with {needs}")
     };
     let by = there_by(casualty, asked.priority)
-        .map(|at| format!(", there by {}", moment(at).clock()))
+        .filter(|at| *at > now)
+        .map(|at| format!(", there by {}", moment(at).clock_on(moment(now))))
         .unwrap_or_default();
     format!("To leave {soon}, {}{needs}{by}", asked.posture.code())
 }
 
-/// The time after which arrival is late.
+/// The time after which arrival is late; none where nobody said when they were hurt: an hour made of a guess would be
+/// heard as an order.
 fn there_by(casualty: &Casualty, priority: EvacPriority) -> Option<Timestamp> {
     let class = match priority {
         EvacPriority::First => Priority::First,
         EvacPriority::Soon => Priority::Second,
         EvacPriority::CanWait => Priority::Third,
     };
-    let injured = casualty.history.injured_at.unwrap_or(casualty.met_at);
+    let injured = casualty.history.injured_at?;
     let minutes =
         |at: Timestamp| i32::try_from(at.duration_since(injured).as_mins()).unwrap_or(i32::MAX / 2);
     let limit = deadline(class, Some(0), casualty.tourniquet_since().map(minutes))?;

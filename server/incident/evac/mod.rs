@@ -152,8 +152,9 @@ impl Evacuation {
         let at = entry.happened_at;
         match &entry.fact {
             Fact::CasualtyLoaded(loaded) => {
+                // Whatever brought them here keeps them among whom it carried.
                 for moved in moves.values_mut() {
-                    moved.unload(id);
+                    moved.hand_over(id);
                 }
                 let transport = loaded.transport;
                 let now = moves.entry(transport).or_default().load(id, at);

@@ -61,6 +61,15 @@ pub struct CasualtyMoved {
     pub place: Words,
 }
 
+/// Where the casualty is, of the places that were said; nobody moved them.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CasualtyPlaced {
+    /// The place, at most 80 characters.
+    #[schema(value_type = String, max_length = 80)]
+    pub place: Words,
+}
+
 /// Two records are of one person: decided where the lead says it, proposed where a helper does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]

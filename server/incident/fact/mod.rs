@@ -30,7 +30,7 @@ pub use care::{
     WoundFound, WoundLooked,
 };
 pub use casualty::{
-    ApparentAge, Assessment, CasualtyDescribed, CasualtyDifferent, CasualtyMoved,
+    ApparentAge, Assessment, CasualtyDescribed, CasualtyDifferent, CasualtyMoved, CasualtyPlaced,
     CasualtyRegistered, CasualtySame, CasualtyTaken, CategoryAssigned, EvacCancelled, EvacPriority,
     EvacRequested, LateSeen, Posture,
 };
@@ -126,6 +126,8 @@ facts! {
     CasualtyTaken(CasualtyTaken) = "casualty.taken/1", about Casualty;
     /// A casualty is now at another place.
     CasualtyMoved(CasualtyMoved) = "casualty.moved/1", about Casualty;
+    /// Which of the places that were said is right; nobody moved them.
+    CasualtyPlaced(CasualtyPlaced) = "casualty.placed/1", about Casualty;
     /// Two records are of one person.
     CasualtySame(CasualtySame) = "casualty.same/1", about Casualty;
     /// Two records are of two people.

@@ -272,7 +272,9 @@ pub(super) fn advises_leaving(case: &Case<'_>, limb: &LimbStanding, at: (bool, T
     let Some(since) = limb.without_blood_since() else {
         return false;
     };
-    hospital_is_near(policy, limb, case.casualty.hospital_at)
+    // A time told for the hospital that has passed no longer speaks for waiting: they are still here.
+    let hospital_at = case.casualty.hospital_at.filter(|at| *at > now);
+    hospital_is_near(policy, limb, hospital_at)
         || limb.stump
         || in_shock
         || policy.switches.conversion == Conversion::Never

@@ -237,7 +237,11 @@ impl Stage<'_> {
                 .people()
                 .map(|person| PersonView {
                     name: person.name.to_string(),
-                    role: person.role.code(),
+                    role: self
+                        .incident
+                        .role_of(person.device)
+                        .unwrap_or(person.role)
+                        .code(),
                     skill: person.skill.words(),
                     casualties: has(person.device),
                     device: person.device.to_string(),

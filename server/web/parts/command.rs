@@ -200,7 +200,13 @@ impl Stage<'_> {
             people: self
                 .incident
                 .people()
-                .map(|one| (one.name.to_string(), one.role.code(), self.has(one.device)))
+                .map(|one| {
+                    (
+                        one.name.to_string(),
+                        self.incident.role_of(one.device).unwrap_or(one.role).code(),
+                        self.has(one.device),
+                    )
+                })
                 .collect(),
             short: stock(self.incident)
                 .into_iter()

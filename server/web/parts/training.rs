@@ -3,6 +3,7 @@
 
 use super::super::session::Session;
 use super::{Shown, Stage};
+use crate::live::Part;
 use crate::rules::bleeding::Role as Training;
 
 impl Stage<'_> {
@@ -10,7 +11,9 @@ impl Stage<'_> {
         let touched = self.incident.touched();
         let id = format!("training-{}", session.device);
         let touched = touched.settings.max(touched.people);
-        self.show(&id.clone(), None, touched, || {
+        // A session may go on in another role a moment after the entry that says so was drawn.
+        let key = format!("{id}-{}-{}", session.role.code(), session.skill.code());
+        let make = || {
             let held = self.incident.settings().now();
             let training = held.training(session.device, Some(session.skill), Some(session.role));
             let code = match training {
@@ -18,7 +21,16 @@ impl Stage<'_> {
                 Training::TrainedLead => "trained",
                 Training::Medic => "medic",
             };
-            format!("<span id=\"{id}\" hidden data-training=\"{code}\"></span>")
-        })
+            Part {
+                html: format!("<span id=\"{id}\" hidden data-training=\"{code}\"></span>"),
+                id,
+                into: None,
+            }
+        };
+        let (changed, part) = self
+            .app
+            .shelf
+            .get(&key, touched, self.incident.head(), make);
+        Shown(changed, part)
     }
 }

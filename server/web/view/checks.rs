@@ -4,6 +4,7 @@
 //! Owns those answers and the way into taking a tourniquet off. Promises: a release is offered only where nothing
 //! the board knows speaks against it, to those who may, and no longer than they may.
 
+use jiff::Timestamp;
 use serde_json::json;
 
 use super::choice::{Choice, Target, opens};
@@ -149,6 +150,9 @@ pub(super) fn review(at: At<'_>) -> Vec<Choice> {
                 .and_then(crate::rules::bleeding::LimbStanding::without_blood_since);
             Choice {
                 offered,
+                from: near_hospital(at)
+                    .map(|at| at.to_string())
+                    .unwrap_or_default(),
                 until: since
                     .map(|since| limit.after(since).to_string())
                     .unwrap_or_default(),
@@ -187,8 +191,15 @@ pub(super) fn review(at: At<'_>) -> Vec<Choice> {
     all
 }
 
-/// Nothing the board knows speaks against it: not lost, not in shock, holding, no failed try that forbids another, no
-/// hospital near, and this incident takes tourniquets off at all.
+/// When the hospital is reached for which the tourniquet is left on; from then on it is not waited for any longer.
+fn near_hospital(at: At<'_>) -> Option<Timestamp> {
+    let limb = at.wound.limb.as_ref()?;
+    let hospital_at = at.casualty.risks.hospital_at?;
+    hospital_is_near(at.policy, limb, Some(hospital_at)).then_some(hospital_at)
+}
+
+/// Nothing the board knows speaks against it: not lost, not in shock, holding, no failed try that forbids another, and
+/// this incident takes tourniquets off at all.
 fn release_is_open(at: At<'_>) -> bool {
     let limb = at.wound.limb.as_ref();
     let most = usize::from(at.policy.tourniquets.failures_medic);
@@ -197,7 +208,6 @@ fn release_is_open(at: At<'_>) -> bool {
         && limb.is_some_and(|limb| {
             limb.grip == crate::rules::bleeding::limb::Grip::Works
                 && !limb.stump
-                && !hospital_is_near(at.policy, limb, at.casualty.risks.hospital_at)
                 && limb.failed_at.len() <= most
         })
 }

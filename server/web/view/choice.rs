@@ -29,6 +29,8 @@ pub(crate) struct Choice {
     pub(crate) told: Vec<(&'static str, String)>,
     /// Whom it is offered to: empty is everybody, else `data-offered`'s value.
     pub(crate) offered: &'static str,
+    /// From when it is offered, in board time; empty is at once.
+    pub(crate) from: String,
     /// Until when it is offered, in board time; empty is for ever.
     pub(crate) until: String,
 }
@@ -131,6 +133,7 @@ pub(crate) fn opens(label: &'static str, view: &'static str) -> Choice {
         then: "",
         told: Vec::new(),
         offered: "",
+        from: String::new(),
         until: String::new(),
     }
 }

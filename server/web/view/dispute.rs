@@ -52,7 +52,7 @@ pub(super) fn disputes(casualty: &Casualty) -> Vec<Dispute> {
             (words, fact)
         }),
         of("place", &listed(&casualty.place), |given| {
-            let said = text("casualty.moved/1", "place");
+            let said = text("casualty.placed/1", "place");
             (given.value.to_string(), said(given.value.as_str()))
         }),
         of("looks like", &listed(&casualty.age), |given| {

@@ -43,16 +43,21 @@ pub(crate) struct WoundView {
     pub(crate) questions: Vec<Question>,
 }
 
-/// What is known beside the ladder, one line, and from when it holds where that is still to come.
+/// What is known beside the ladder, one line, and from and until when it holds where that is not always.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Note {
     pub(crate) words: String,
     pub(crate) from: Option<Moment>,
+    pub(crate) until: Option<Moment>,
 }
 
 impl From<String> for Note {
     fn from(words: String) -> Self {
-        Self { words, from: None }
+        Self {
+            words,
+            from: None,
+            until: None,
+        }
     }
 }
 

@@ -62,23 +62,37 @@ pub(super) fn notes(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Vec<
     if wound.seen.rinsed_ml > 0 {
         lines.push(format!("rinsed with {} mL", wound.seen.rinsed_ml));
     }
-    lines.extend(hospital(policy, casualty, wound));
     lines.extend(closing(policy, casualty, wound));
     lines.extend(later(casualty, wound));
     let mut notes: Vec<Note> = lines.into_iter().map(Note::from).collect();
+    notes.extend(hospital(policy, casualty, wound).into_iter().flatten());
     notes.extend(too_old_to_close(policy, casualty, wound));
     notes
 }
 
-/// Why a tourniquet that could come off is left on.
-fn hospital(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Option<String> {
+/// Why a tourniquet that could come off is left on; once the time has passed, that it is to be judged anew.
+fn hospital(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Option<[Note; 2]> {
     let limb = wound.limb.as_ref().filter(|limb| limb.is_tight())?;
     let at = casualty.risks.hospital_at?;
     hospital_is_near(policy, limb, Some(at)).then(|| {
-        format!(
+        let waits = format!(
             "in hospital at {}: the tourniquet stays on until then",
             hour(at)
-        )
+        );
+        let late = format!(
+            "was to be in hospital at {}: look at the tourniquet again",
+            hour(at)
+        );
+        [
+            Note {
+                until: Some(at.into()),
+                ..Note::from(waits)
+            },
+            Note {
+                from: Some(at.into()),
+                ..Note::from(late)
+            },
+        ]
     })
 }
 
@@ -118,6 +132,7 @@ fn too_old_to_close(policy: &Policy, casualty: &Casualty, wound: &Wound) -> Opti
     Some(Note {
         words: format!("stays open, not closed out here: {why}"),
         from: Some(late.after(since).into()),
+        until: None,
     })
 }
 

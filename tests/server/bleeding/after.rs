@@ -149,7 +149,17 @@ async fn a_hospital_that_is_near_keeps_the_tourniquet_on_and_the_mouth_empty() {
     let told = |at: &str| json!({ "kind": "risks.told/1", "hospital_at": at });
     let about = json!({ "casualty": casualty });
     ina.says(about.clone(), told("2026-06-01T13:40:00Z")).await;
-    assert!(!offered().await, "reached within two hours of tourniquet");
+    // Reached within two hours of tourniquet: not offered until then. Still here after it, they are looked at again.
+    let html = page(&ina, &casualty).await;
+    let release = card(&html, &wound);
+    let buttons = release
+        .split("<button")
+        .filter(|one| one.contains("data-open=\"release\""));
+    let held: Vec<bool> = buttons
+        .map(|one| one.contains("data-from=\"2026-06-01T13:40:00Z\""))
+        .collect();
+    assert!(!held.is_empty() && held.iter().all(|held| *held));
+    shows(release, "was to be in hospital at").unwrap();
     let html = page(&ina, &casualty).await;
     shows(card(&html, &wound), "the tourniquet stays on until then").unwrap();
     assert!(html.contains("in hospital at "));

@@ -39,6 +39,8 @@ struct WordsPart {
 #[derive(Template)]
 #[template(path = "parts/casualty_words.html")]
 struct CasualtyWords {
+    /// The record that was asked for: it may have been joined to another since the page was opened.
+    asked: String,
     who: WhoView,
 }
 
@@ -55,6 +57,7 @@ impl Stage<'_> {
                 .casualty(id)
                 .map(|casualty| {
                     draw(&CasualtyWords {
+                        asked: id.to_string(),
                         who: self.who_says(casualty, self.planned_for(id)),
                     })
                 })
