@@ -31,8 +31,8 @@ fn engine() -> Option<String> {
     }
 }
 
-/// Asks the engine about the page as it opens; where wished, also about every view of it in turn, in the first look by
-/// every rule, in the others, with all of them shown at once, by what a look can change.
+/// Asks the engine about the page as it opens; where wished, also with every view of it shown. In the first look by every
+/// rule, in the others by what a look can change.
 const ASK: &str = r"
     const [look, deep, done] = arguments;
     document.documentElement.dataset.theme = look;
@@ -49,15 +49,11 @@ const ASK: &str = r"
     const open = (view) => { for (const fold of view.querySelectorAll('details')) fold.open = true; };
     (async () => {
         note('page', await axe.run(document, options));
-        if (look === 'light') {
-            for (const view of views.filter((one) => one.hidden)) {
-                for (const other of views) other.hidden = other !== view;
-                open(view);
-                note(view.dataset.viewName, await axe.run(view, options));
-            }
-        } else if (views.length > 0) {
+        if (views.length > 0) {
             for (const view of views) { view.hidden = false; open(view); }
-            note('views', await axe.run(document, options));
+            // Never all shown at once for people: two of them may have one name.
+            const together = look === 'light' ? { rules: { 'landmark-unique': { enabled: false } } } : {};
+            note('views', await axe.run(document, { ...options, ...together }));
         }
         for (const view of views) view.hidden = !shown.includes(view);
         done(found);
@@ -125,7 +121,7 @@ async fn an_accessibility_engine_finds_nothing_on_any_screen_in_any_look() {
             screen.open(&board.url(page)).await;
             screen.see("main").await;
             // The forms are the same on every page of a role.
-            let deep = *page == one;
+            let deep = *page == one && screen.is_named("Ina");
             for look in ["light", "dark", "night"] {
                 for line in looked_over(screen, &engine, look, deep).await {
                     found.push(format!("{page} {look} {line}"));

@@ -88,7 +88,7 @@ async fn a_first_aider_takes_one_bleed_through_the_whole_chain_wrong_turns_inclu
     told.is_short().await;
 
     // Wrong turn: lifted to look after four minutes. The time begins anew.
-    clock.advance(240);
+    card.passes(240).await;
     phone.reads("[data-hold-clock]", "5:").await;
     card.in_view("hold", "Lifted").await;
     told.said("lifted early, pressing again");
@@ -116,7 +116,7 @@ async fn a_first_aider_takes_one_bleed_through_the_whole_chain_wrong_turns_inclu
     phone.reads("[data-hold-clock]", "9:5").await;
 
     // Wrong turn: hands off to fetch something. Nobody presses, and the card says so.
-    clock.advance(120);
+    card.passes(120).await;
     card.in_view("hold", "Hands are off it").await;
     told.said("hands off, nobody presses");
     told.is_short().await;
@@ -153,7 +153,7 @@ async fn a_first_aider_takes_one_bleed_through_the_whole_chain_wrong_turns_inclu
     told.is_short().await;
     card.on_card("One layer more on top").await;
     told.said("one layer more");
-    clock.advance(60);
+    card.passes(60).await;
     card.on_card("Soaked or bleeds through").await;
     told.said("dressing checked, soaked");
     card.card_reads("tourniquet now").await;
@@ -177,7 +177,7 @@ async fn a_first_aider_takes_one_bleed_through_the_whole_chain_wrong_turns_inclu
     card.card_reads("tourniquet holds").await;
 
     // A first aider is not offered to take it off. Named as trained while the page is open, they are.
-    clock.advance(30 * 60);
+    card.passes(30 * 60).await;
     let list = ".wound-card .choices--row [data-open=release]";
     assert!(!offered(&phone, list).await, "not to a first aider");
     ina.open(&board.url("/settings")).await;
@@ -220,12 +220,12 @@ async fn a_first_aider_takes_one_bleed_through_the_whole_chain_wrong_turns_inclu
     told.is_short().await;
     phone.shot("easing").await;
     phone.reads("[data-pace-face]", "Watch the wound").await;
-    clock.advance(5 * 60);
+    card.passes(5 * 60).await;
     card.in_view("releasing", "Dry: opened fully, it holds")
         .await;
     told.said("tourniquet released, it holds");
     for minutes in [1, 4, 5] {
-        clock.advance(minutes * 60);
+        card.passes(minutes * 60).await;
         card.on_card("Dry. Pulse there, moves, feels").await;
         told.said("dressing checked, dry, pulse there");
         card.card_reads("dressing holds").await;

@@ -61,14 +61,34 @@ impl<'a> AtCard<'a> {
         self.phone.reads(".wound-card", words).await;
     }
 
-    /// Time passes; the phone hears of it.
-    pub(crate) async fn hold_runs_out(&self, seconds: i64) {
+    /// Time passes, and the phone has heard of it: what was late before tells nothing.
+    pub(crate) async fn passes(&self, seconds: i64) {
         self.clock.advance(seconds);
+        let heard = format!(
+            "const wanted = {}; const shown = document.querySelector('[data-live]').textContent.match(/(\\d+):(\\d+):(\\d+)/); \
+            const behind = shown && (wanted - (shown[1] * 3600 + shown[2] * 60 + +shown[3]) + 86400) % 86400; \
+            return Boolean(shown) && (behind === 0 || behind > 43200)",
+            self.clock.now().as_second() % 86_400
+        );
+        let deadline = std::time::Instant::now() + crate::screen::SOON;
+        while self.phone.ask(&heard).await != true {
+            assert!(
+                std::time::Instant::now() < deadline,
+                "the phone does not hear of the time"
+            );
+            tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+        }
+    }
+
+    /// Time passes until the hold is over.
+    pub(crate) async fn hold_runs_out(&self, seconds: i64) {
+        self.passes(seconds).await;
         self.phone.see("[data-hold-clock][data-late]").await;
     }
 
+    /// Time passes until something is late.
     pub(crate) async fn duty_is_late(&self, seconds: i64) {
-        self.clock.advance(seconds);
+        self.passes(seconds).await;
         self.phone.see(".wound-card .duty[data-late]").await;
     }
 }
@@ -110,7 +130,7 @@ async fn b03_pressure_fails_plain_gauze_then_a_dressing_that_holds() {
     phone.reads("[data-hold-clock]", ":").await;
     phone.shot_in_every_look("hold").await;
     // A reload in the middle of it loses nothing.
-    clock.advance(60);
+    card.passes(60).await;
     phone.driver.refresh().await.unwrap();
     phone.see("[data-hold-view] [data-hold-clock]").await;
     phone.reads("[data-hold-clock]", "8:").await;
@@ -186,7 +206,7 @@ async fn b08_a_trained_lead_takes_a_tourniquet_off_within_two_hours() {
     card.in_view("tourniquet", "Stopped, no pulse beyond").await;
     phone.tap("[data-view-name=tourniquet] [data-close]").await;
     card.card_reads("tourniquet holds").await;
-    clock.advance(33 * 60);
+    card.passes(33 * 60).await;
     card.says(
         ".wound-card .choices--row .button",
         "Can it come off? The list",
@@ -227,12 +247,12 @@ async fn b08_a_trained_lead_takes_a_tourniquet_off_within_two_hours() {
     phone.see("[data-view-name=releasing]").await;
     phone.shot_in_every_look("releasing").await;
     card.taps.set(0);
-    clock.advance(7 * 60);
+    card.passes(7 * 60).await;
     card.in_view("releasing", "Dry: opened fully, it holds")
         .await;
     card.card_reads("dressing not checked yet").await;
     for minutes in [1, 4, 5] {
-        clock.advance(minutes * 60);
+        card.passes(minutes * 60).await;
         card.on_card("Dry. Pulse there, moves, feels").await;
         card.card_reads("dressing holds").await;
     }
@@ -292,7 +312,7 @@ async fn b27_the_bag_is_empty_cloth_wrapped_early() {
         .await;
     card.on_card("Packed: clean cloth").await;
     phone.reads("[data-hold-clock]", ":").await;
-    clock.advance(6 * 60);
+    card.passes(6 * 60).await;
     card.tap("[data-view-name=hold] [data-open=step]").await;
     card.says(
         "[data-view-name=step] .choices .button",
@@ -342,7 +362,7 @@ async fn b29_a_packed_wound_is_not_rinsed_a_quiet_one_is() {
         .tap_words("[data-view-name=step] button", "Nothing yet")
         .await;
     phone.reads(".wounds", "upper arm, left").await;
-    clock.advance(20 * 60);
+    card.passes(20 * 60).await;
     card.taps.set(0);
     card.says(".wound-card .choices--row .button", "Rinsed")
         .await;
@@ -351,7 +371,7 @@ async fn b29_a_packed_wound_is_not_rinsed_a_quiet_one_is() {
     card.tap("[data-view-name=rinse] button[type=submit]").await;
     card.in_two_taps("Rinsed");
     phone.reads(".wounds", "rinsed and dressed").await;
-    clock.advance(24 * 3600);
+    card.passes(24 * 3600).await;
     card.says(".wound-card .choices--row .button", "Look for infection")
         .await;
     phone.see("[data-view-name=infection]").await;

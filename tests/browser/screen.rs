@@ -42,6 +42,8 @@ impl Browsers {
     pub(crate) fn start() -> Self {
         let mut driver = Command::new("chromedriver")
             .arg("--port=0")
+            // Hours on a screen are local ones; stories compare them with the board's.
+            .env("TZ", "UTC")
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
@@ -137,6 +139,10 @@ impl Screen {
             .send_raw(command, parameters)
             .await
             .unwrap()
+    }
+
+    pub(crate) fn is_named(&self, name: &str) -> bool {
+        self.name == name
     }
 
     /// A script that runs before each page's own.

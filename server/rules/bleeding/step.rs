@@ -66,7 +66,7 @@ impl Step {
             Self::LoosenDressing => "too tight: loosen a little, keep pressing on the wound",
             Self::ReinforceDressing => "one firm layer on top, press",
             Self::Repack => "take it down, find the point, pack fresh, press",
-            Self::Tourniquet => "tourniquet now, above the wound, not on a joint, note the time",
+            Self::Tourniquet => "tourniquet now, above the wound, no joint, note the time",
             Self::CheckTourniquet => "has it stopped? is the pulse beyond gone?",
             Self::FeelForPulse => "feel for the pulse beyond: it must be gone",
             Self::TightenOrSecond => {
