@@ -182,7 +182,7 @@ fn warning(task: Task) -> &'static str {
 fn why(task: Task, wound: Option<&Wound>) -> String {
     match (task, wound) {
         (Task::Sort, _) => {
-            "No category yet. Within 5 minutes: this board's own choice, no published interval."
+            "No category yet. How soon is this board's own choice (see Settings), no published interval."
                 .to_owned()
         }
         (Task::LookAgain(why), _) => look_why(why).to_owned(),
