@@ -227,7 +227,7 @@ pub(super) fn lines(app: &App, after: Seq, to: Seq, private: BTreeSet<Seq>) -> R
             };
             let line = |entry: &StoredEntry| {
                 if private.contains(&entry.seq) {
-                    sealed_line(entry, &app.codes.seal())
+                    sealed_line(entry, app.codes.seal())
                 } else {
                     line(entry)
                 }
