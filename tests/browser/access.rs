@@ -2,7 +2,7 @@
 //! target as large as the house asks, every page of every role within 320 px.
 //!
 //! The engine is axe-core from the npm registry (MPL-2.0, for tests only): `tests/run` brings it into `target/axe`. Where
-//! it cannot be had, HOLDFAST_WITHOUT_AXE=1 says so aloud instead of a failure.
+//! it cannot be had, `HOLDFAST_WITHOUT_AXE=1` says so aloud instead of a failure.
 
 use std::path::PathBuf;
 
