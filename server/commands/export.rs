@@ -38,11 +38,7 @@ pub(crate) async fn export(args: ExportArgs) -> Result<ExitCode, BootError> {
         eprintln!("NOT WHOLE: {damage}");
         eprintln!("Only what stands before that is in the copies");
     }
-    let as_of = AsOf {
-        seq: read.incident.head(),
-        check: read.check,
-        at: wall_now(),
-    };
+    let as_of = AsOf::new(read.incident.head(), read.check, wall_now());
     let failed = |source| FolderError::Unusable {
         path: args.to.clone(),
         source,

@@ -79,11 +79,8 @@ pub(super) async fn save(
     let form = Form::from_code(&code).ok_or_else(Problem::no_such_page)?;
     let incident = app.journal.read(Incident::clone);
     let seq = incident.head();
-    let as_of = AsOf {
-        seq,
-        check: check_words(app.journal.chain_at(seq).await?),
-        at: app.journal.now(),
-    };
+    let check = check_words(app.journal.chain_at(seq).await?);
+    let as_of = AsOf::new(seq, check, app.journal.now());
     // Noted first: a copy that is not in the record does not go out.
     let copied = RecordCopied {
         seq,

@@ -41,6 +41,7 @@ impl Teller {
         });
         if !role.is_null() {
             entry["role"] = role;
+            entry["skill"] = json!("medic");
         }
         self.entries.push(entry);
         id
@@ -151,19 +152,16 @@ fn treats(teller: &mut Teller, woman: &Value) {
     teller.says(5, "Teo", &thigh, &found);
     let found = json!({ "kind": "wound.found/2", "casualty": WOMAN, "region": "forearm", "side": "left", "flow": "steady" });
     teller.says(5, "Teo", &forearm, &found);
-    let on = json!({ "kind": "step.taken/2", "step": "tourniquet", "used": [{ "item": "tourniquet", "count": 1 }] });
-    teller.says(6, "Teo", &thigh, &on);
-    teller.says(6, "Teo", &forearm, &on);
-    teller.says(
-        7,
-        "Teo",
-        &thigh,
-        &json!({ "kind": "tourniquet.checked/1", "bleeding": false, "pulse": "absent" }),
-    );
     let step = |step: &str| json!({ "kind": "step.taken/2", "step": step });
     let packed = json!({ "kind": "step.taken/2", "step": "pack", "used": [{ "item": "packing_gauze", "count": 2 }] });
-    teller.says(8, "Teo", &forearm, &packed);
-    teller.says(9, "Teo", &forearm, &step("pressure_dressing"));
+    teller.says(5, "Teo", &forearm, &packed);
+    teller.says(5, "Teo", &forearm, &step("pressure_dressing"));
+    let on = json!({ "kind": "step.taken/2", "step": "tourniquet", "used": [{ "item": "tourniquet", "count": 1 }] });
+    let checked = json!({ "kind": "tourniquet.checked/1", "bleeding": false, "pulse": "absent" });
+    for wound in [&thigh, &forearm] {
+        teller.says(6, "Teo", wound, &on);
+        teller.says(7, "Teo", wound, &checked);
+    }
     teller.says(10, "Teo", &forearm, &step("begin_release"));
     teller.says(12, "Teo", &forearm, &step("release_held"));
     let wrong = teller.says(13, "Teo", &thigh, &step("plain_dressing"));

@@ -13,9 +13,11 @@
 mod evac;
 mod exchange;
 mod field;
+mod health;
 #[path = "../published/evac/instances.rs"]
 #[expect(dead_code, reason = "the other tests use the rest")]
 mod instances;
+mod messages;
 #[path = "../published/evac/problems.rs"]
 mod problems;
 mod scores;

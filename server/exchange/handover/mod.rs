@@ -3,6 +3,7 @@
 //! Owns what is on the sheet and in which order. Promises: it says what was reported and nothing else; what nobody
 //! asked reads "not asked"; struck reports are not on it.
 
+mod pieces;
 mod text;
 
 use jiff::Timestamp;

@@ -24,6 +24,8 @@ pub(super) struct Ride {
     pub(super) loaded_at: Option<Timestamp>,
     pub(super) left_at: Option<Timestamp>,
     pub(super) arrived_at: Option<Timestamp>,
+    /// Whether they went on no later one.
+    pub(super) is_last: bool,
     /// When, and to whom, they were handed over after their last trip.
     pub(super) handed_over: Option<(Timestamp, String)>,
 }
@@ -42,6 +44,7 @@ pub(super) fn rides(incident: &Incident) -> Vec<Ride> {
             loaded_at: None,
             left_at: None,
             arrived_at: None,
+            is_last: false,
             handed_over: None,
         };
         for (at, trip) in transport.trips.iter().enumerate() {
@@ -69,11 +72,18 @@ fn hand_over(incident: &Incident, rides: &mut [Ride]) {
     let mut last: BTreeMap<CasualtyId, usize> = BTreeMap::new();
     for (at, ride) in rides.iter().enumerate() {
         let newest = last.entry(ride.casualty).or_insert(at);
-        if rides[*newest].left_at < ride.left_at {
+        // One that is being loaded comes after all that left.
+        let is_later = match (rides[*newest].left_at, ride.left_at) {
+            (Some(before), Some(after)) => before < after,
+            (Some(_), None) => true,
+            (None, _) => false,
+        };
+        if is_later {
             *newest = at;
         }
     }
     for (casualty, at) in last {
+        rides[at].is_last = true;
         if let Some(Whereabouts::HandedOver { to, at: when, .. }) =
             incident.evacuation().whereabouts(casualty)
             && rides[at].left_at.is_some_and(|left| left <= *when)

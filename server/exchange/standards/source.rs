@@ -5,18 +5,22 @@
 use jiff::Timestamp;
 
 use super::AsOf;
-use crate::incident::{About, Entry, Incident, sentence};
+use crate::incident::{About, CasualtyId, Entry, Incident, sentence};
 
 /// The incident and as of when it is told.
 pub(super) struct Source<'a> {
     pub(super) incident: &'a Incident,
     pub(super) as_of: &'a AsOf,
+    /// Whether codes of SNOMED CT are asked for.
+    pub(super) snomed: bool,
 }
 
 /// An entry as it goes out.
 pub(super) struct Told<'a> {
     pub(super) entry: &'a Entry,
-    /// The number of the casualty it is about.
+    /// The casualty it is about, by the record that stands.
+    pub(super) casualty: Option<CasualtyId>,
+    /// Their number.
     pub(super) number: Option<u32>,
     pub(super) words: String,
     /// Who said it; nobody where it is sealed.
@@ -37,6 +41,12 @@ impl Source<'_> {
     pub(super) fn name(&self) -> String {
         let name = self.incident.description().name.as_ref();
         name.map_or_else(|| "Incident".to_owned(), ToString::to_string)
+    }
+
+    /// The board's own id, under which its numbers are unique.
+    pub(super) fn board(&self) -> String {
+        let board = self.incident.description().board;
+        board.map(|id| id.to_string()).unwrap_or_default()
     }
 
     /// "As of entry 212, check 7K3F-Q2, made 2026-11-25T14:03:00Z".
@@ -73,6 +83,7 @@ impl Source<'_> {
         let casualty = self.incident.casualty_of(&entry.about);
         Told {
             entry,
+            casualty,
             number: casualty.and_then(|id| self.incident.number(id)),
             // Its sentence is discreet by itself: it says that there was a private report, and no more.
             words: sentence(entry, self.incident),

@@ -2,9 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use jiff::{SignedDuration, Timestamp};
+
 use super::Whereabouts;
 use super::destination::Destination;
 use super::transport::Transport;
+use crate::incident::casualty::Casualty;
 use crate::incident::fact::{Carried, EvacPriority, Need};
 use crate::incident::ids::CasualtyId;
 use crate::incident::state::Incident;
@@ -23,6 +26,20 @@ pub(super) const fn class(priority: EvacPriority) -> evac::Priority {
         EvacPriority::Soon => evac::Priority::Second,
         EvacPriority::CanWait => evac::Priority::Third,
     }
+}
+
+/// The moment after which arriving at care is late, to the minute: counted from the injury, or from when they were met,
+/// and from the tourniquet that has run longest.
+pub fn due_by(casualty: &Casualty, priority: EvacPriority) -> Option<Timestamp> {
+    let zero = casualty.met_at;
+    let minute = |at: Timestamp| {
+        let minutes = at.duration_since(zero).as_secs().div_euclid(60);
+        i32::try_from(minutes).unwrap_or(i32::MAX)
+    };
+    let injured = casualty.history.injured_at.unwrap_or(zero);
+    let tourniquet = casualty.tourniquet_since().map(minute);
+    let due = evac::priority::deadline(class(priority), Some(minute(injured)), tourniquet)?;
+    zero.checked_add(SignedDuration::from_mins(due.into())).ok()
 }
 
 pub(super) const fn ability(need: Need) -> Option<evac::Ability> {

@@ -34,7 +34,7 @@ pub(super) use check::check;
 pub use destination::{Destination, Travel};
 pub(super) use history::history;
 pub(super) use known::Known;
-pub use limits::places_left;
+pub use limits::{due_by, places_left};
 pub use question::{Planned, PlannedTrip, Terms, plan};
 pub use said::{Numbered, Said, SaidBook};
 pub use situation::Situation;
