@@ -31,6 +31,7 @@ import { Forms } from "./report/form.js";
 import { startGuard } from "./report/guard.js";
 import { startHold } from "./report/hold.js";
 import { startLeft } from "./report/left.js";
+import { startOthers } from "./report/others.js";
 import { startOdd } from "./report/odd.js";
 import { startOutline } from "./report/outline.js";
 import { startPace } from "./report/pace.js";
@@ -112,6 +113,7 @@ function startReporting() {
   if (has("[data-chips-for]")) attempt(startChips);
   if (has("[data-stepper]")) attempt(startStepper);
   if (has("[data-left-of]")) attempt(startLeft);
+  if (has("[data-others]")) attempt(startOthers);
   if (has("[data-pace]")) attempt(startPace);
   if (has("[data-outline]")) attempt(startOutline);
   if (has("[data-counter]")) attempt(startCounters);

@@ -18,6 +18,9 @@ use crate::sorting::give;
 const UNREST: Duration = Duration::from_mins(2);
 const PATIENCE: Duration = Duration::from_mins(1);
 
+/// Entries that no device reported.
+const WRITTEN_BY_THE_BOARD: [&str; 3] = ["helper.joined/1", "incident.opened/1", "record.taken/1"];
+
 /// What a board page says of everybody, without what runs on by itself.
 const PICTURE: &str = r"
     return [...document.querySelectorAll('#rows > tr')].map((row) => {
@@ -273,7 +276,7 @@ async fn agree(far: &Far, screens: [&Screen; 4], base: &str) {
     let on_board: BTreeSet<String> = entries.iter().map(|(id, _)| id.clone()).collect();
     let people = entries
         .iter()
-        .filter(|(_, kind)| kind != "helper.joined/1" && kind != "incident.opened/1");
+        .filter(|(_, kind)| !WRITTEN_BY_THE_BOARD.contains(&kind.as_str()));
     let reported = people.count();
     doubled += entries.len() - on_board.len();
     let lost = tapped.difference(&on_board).count();

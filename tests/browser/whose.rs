@@ -157,7 +157,7 @@ async fn one_person_entered_twice_becomes_one_and_two_again() {
     // A helper proposes; nothing happens until the lead says so.
     casualty_page(&board, &teo, 1).await;
     teo.tap(".does [data-open=same]").await;
-    teo.tap("[data-view-name=same] label").await;
+    teo.tap("[data-view-name=same] label:not([hidden])").await;
     teo.shot("same").await;
     teo.tap("[data-view-name=same] button[type=submit]").await;
     ina.open(&board.url("/board")).await;
