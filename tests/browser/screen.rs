@@ -12,7 +12,7 @@ use thirtyfour::prelude::*;
 use crate::board::{Board, CODE, WORDS};
 
 /// How long a story waits for what it expects to see.
-pub(crate) const SOON: Duration = Duration::from_secs(10);
+pub(crate) const SOON: Duration = Duration::from_secs(20);
 const LOOK_AGAIN: Duration = Duration::from_millis(20);
 
 /// A chromedriver of this test's own.
