@@ -158,7 +158,17 @@ async fn the_coordinator_answers_everything_from_one_page_without_typing_a_casua
             if said == 6 { "all said" } else { "to say" },
         )
         .await;
-        while board.count("line.said/1") < said {
+        // The line is ticked on the screen before the next is tapped.
+        let left = format!(
+            "return document.querySelectorAll('{unsaid}').length === {}",
+            6 - said
+        );
+        let deadline = std::time::Instant::now() + crate::screen::SOON;
+        while eva.ask(&left).await != true || board.count("line.said/1") < said {
+            assert!(
+                std::time::Instant::now() < deadline,
+                "line {said} is not ticked"
+            );
             tokio::time::sleep(std::time::Duration::from_millis(50)).await;
         }
     }
@@ -421,6 +431,8 @@ async fn command_goes_over_with_two_confirmations() {
     // The first tap asks; the second hands it over.
     ina.tap("[data-offer]:not([data-offer=\"\"])").await;
     ina.reads("[data-offer]", "Tap again").await;
+    // A tap that follows at once is a trembling finger.
+    tokio::time::sleep(std::time::Duration::from_millis(700)).await;
     ina.tap("[data-offer][data-armed]").await;
     ina.reads(".command__offer", "Ina hands command over to Teo")
         .await;
