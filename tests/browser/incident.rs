@@ -290,7 +290,7 @@ async fn agree(far: &Far, screens: [&Screen; 4], base: &str) {
         "wound.found/2",
         "step.taken/2",
         "assessment.answered/1",
-        "vitals.measured/1",
+        "vitals.measured/2",
         "evac.requested/2",
         "note.added/1",
     ] {
