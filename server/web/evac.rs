@@ -40,6 +40,7 @@ struct EvacPage {
     frame: Frame,
     forms: Forms,
     now: String,
+    bring: String,
     plan: String,
     rest: String,
     fleet: String,
@@ -62,11 +63,12 @@ pub(super) async fn page(State(app): State<App>, session: Session) -> Result<Res
             app: &app,
             incident,
         };
-        let [now, plan, rest, fleet, words] = stage.evac_parts().map(|part| part.html());
+        let [now, bring, plan, rest, fleet, words] = stage.evac_parts().map(|part| part.html());
         EvacPage {
             frame: Frame::new(&app, &session, incident, "evac", View::Evac.to_string()),
             forms: Forms::new(&app, incident),
             now,
+            bring,
             plan,
             rest,
             fleet,

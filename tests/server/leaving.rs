@@ -396,3 +396,27 @@ async fn the_blank_forms_have_the_boards_own_letters_and_choices() {
     }
     assert!(!page.contains("Contamination"));
 }
+
+/// What is short stands on the coordinator's page as soon as somebody has counted, and goes when there is enough.
+#[tokio::test]
+async fn what_is_short_is_there_to_be_asked_for() {
+    let board = TestBoard::start().await;
+    let ina = board.lead("Ina").await;
+    let eva = board.evac("Eva").await;
+    let casualty = ina.registers("woman").await;
+    ina.sorts(&casualty, "immediate").await;
+    assert!(!eva.opens("/evac").await.says("Supplies to ask for"));
+    let bring = |data: &Value| {
+        let parts = data["parts"].as_array()?;
+        let part = parts.iter().find(|part| part["id"] == "evac-bring")?;
+        Some(part["html"].as_str()?.contains("tourniquet"))
+    };
+    let mut evas = eva.watches("evac", board.head()).await;
+    ina.counts(&board.id, "tourniquet", 0).await;
+    let heard = evas.hears(|event| bring(&event.data).is_some()).await;
+    assert_eq!(bring(&heard.data), Some(true));
+    assert!(eva.opens("/evac").await.says("Supplies to ask for"));
+    ina.counts(&board.id, "tourniquet", 99).await;
+    let heard = evas.hears(|event| bring(&event.data).is_some()).await;
+    assert_eq!(bring(&heard.data), Some(false));
+}

@@ -12,7 +12,7 @@ use jiff::Timestamp;
 use serde_json::{Value, json};
 
 use super::super::daylight::light_there;
-use super::super::view::{CasualtyView, CategoryView, Moment, WoundView, zone};
+use super::super::view::{CasualtyView, CategoryView, Moment, WoundView, to_bring, zone};
 use super::{Shown, Stage, draw};
 use crate::incident::evac::Whereabouts;
 use crate::incident::fact::Posture;
@@ -44,6 +44,13 @@ struct Now {
     zone: String,
 }
 
+#[derive(Template)]
+#[template(path = "parts/evac_bring.html")]
+struct Bring {
+    /// How many of what.
+    bring: Vec<(u32, &'static str)>,
+}
+
 impl Stage<'_> {
     /// What may change anything on this page.
     fn evac_touched(&self) -> Seq {
@@ -58,6 +65,16 @@ impl Stage<'_> {
     /// How many, how bad, how they travel, and what runs.
     pub(in crate::web) fn evac_now(&self) -> Shown {
         self.evac_part("evac-now", || draw(&self.evac_numbers()))
+    }
+
+    /// What is short here and should come with the next transport.
+    pub(in crate::web) fn evac_bring(&self) -> Shown {
+        let touched = self.evac_touched().max(self.incident.touched().stock);
+        self.show("evac-bring", None, touched, || {
+            draw(&Bring {
+                bring: to_bring(self.incident),
+            })
+        })
     }
 
     fn evac_numbers(&self) -> Now {
@@ -147,9 +164,10 @@ impl Stage<'_> {
     }
 
     /// Every part of the page, as named in its template.
-    pub(in crate::web) fn evac_parts(&self) -> [Shown; 5] {
+    pub(in crate::web) fn evac_parts(&self) -> [Shown; 6] {
         [
             self.evac_now(),
+            self.evac_bring(),
             self.evac_plan(),
             self.evac_rest(),
             self.evac_fleet(),
