@@ -18,8 +18,6 @@ use super::*;
 const DEVICES: u64 = 4;
 const CASUALTIES: u64 = 3;
 const WOUNDS: u64 = 6;
-/// Where the first wounds are: limbs, a joint of the trunk, neck, chest, belly, head.
-const REGIONS: [&str; 6] = ["thigh", "forearm", "groin", "neck", "chest_wall", "scalp"];
 /// Well-known ids of the fixtures, by the last two letters.
 const FIXTURE_ID: &str = "019aa000-0000-7000-8000-0000000000";
 
@@ -306,10 +304,7 @@ fn beginning() -> Incident {
         );
     }
     for one in 0..WOUNDS {
-        // Each of another kind of region: what may be done differs.
-        let region = REGIONS[usize::try_from(one).unwrap() % REGIONS.len()];
-        let found = json!({"kind": "wound.found/1", "casualty": casualty_id(one), "region": region, "side": "left",
-            "flow": "steady"});
+        let found = json!({"kind": "wound.found/1", "casualty": casualty_id(one), "region": "thigh", "flow": "steady"});
         begin(About::Wound(WoundId::new(wound_id(one))), found, 0);
     }
     for one in 0..2 {
