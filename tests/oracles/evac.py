@@ -1,18 +1,24 @@
 """The evacuation problem as a mixed-integer program, solved level by level by scipy (HiGHS inside).
 
 Reads problems from stdin, one JSON document a line; writes for each the smallest vector of 13 levels as a JSON
-list, or null when the solver did not finish. Knows nothing of the planner: slots of transports, binary variables, big M.
+list, or null when the solver did not finish within 20 seconds. Knows nothing of the planner: slots of transports, binary variables, big M.
 """
 
 import json
 import sys
+import time
 
 import numpy
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import lil_matrix
 
 
+# For all levels of one problem together: what takes longer decides nothing.
+BUDGET = 20
+
+
 def solve(problem):
+    ends = time.monotonic() + BUDGET
     people, vans, places = problem["casualties"], problem["transports"], problem["destinations"]
     horizon, big = problem["horizon"], 2 * problem["horizon"] + 500
     slots = [(v, k) for v, van in enumerate(vans) for k in range(van["trips"])]
@@ -125,6 +131,9 @@ def solve(problem):
         cost = numpy.zeros(len(low))
         for name, factor in terms:
             cost[names[name]] += factor
+        left = ends - time.monotonic()
+        if left <= 0:
+            return None
         found = milp(
             cost,
             integrality=numpy.array(whole),
@@ -132,7 +141,7 @@ def solve(problem):
             constraints=LinearConstraint(
                 matrix.tocsr(), numpy.array([r[1] for r in rows], float), numpy.array([r[2] for r in rows], float)
             ),
-            options={"time_limit": 30},
+            options={"time_limit": left},
         )
         if found.status != 0:
             return None
