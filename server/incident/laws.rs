@@ -304,7 +304,10 @@ fn beginning() -> Incident {
         );
     }
     for one in 0..WOUNDS {
-        let found = json!({"kind": "wound.found/1", "casualty": casualty_id(one), "region": "thigh", "flow": "steady"});
+        // Every part of the body that has its own ladder, and its own share in what is due.
+        let region = ["thigh", "forearm", "groin", "neck", "chest_wall", "scalp"]
+            [usize::try_from(one).unwrap()];
+        let found = json!({"kind": "wound.found/1", "casualty": casualty_id(one), "region": region, "side": "left", "flow": "steady"});
         begin(About::Wound(WoundId::new(wound_id(one))), found, 0);
     }
     for one in 0..2 {
@@ -484,18 +487,20 @@ proptest! {
             (Just(reports.clone()), Just(reports).prop_shuffle())
         })
     ) {
-        // A person strikes what they have seen: strikes wait until what they name has arrived.
+        // A person strikes or confirms what they have seen: both wait until what they name has arrived.
+        let names = |report: &Report| match &report.fact {
+            Fact::EntryStruck(strike) => Some(strike.entry),
+            Fact::ReportConfirmed(confirmed) => Some(confirmed.entry),
+            _ => None,
+        };
         let arrive = |reports: Vec<(Report, Author)>| {
-            let (strikes, rest): (Vec<_>, Vec<_>) = reports
-                .into_iter()
-                .partition(|(report, _)| matches!(report.fact, Fact::EntryStruck(_)));
-            let mut waiting = strikes;
-            let mut ordered = rest;
+            let (mut waiting, mut ordered): (Vec<_>, Vec<_>) =
+                reports.into_iter().partition(|(report, _)| names(report).is_some());
             while !waiting.is_empty() {
                 let here: Vec<EntryId> = ordered.iter().map(|(report, _)| report.id).collect();
-                let (ready, not_yet): (Vec<_>, Vec<_>) = waiting.into_iter().partition(|(report, _)| {
-                    matches!(&report.fact, Fact::EntryStruck(strike) if here.contains(&strike.entry))
-                });
+                let (ready, not_yet): (Vec<_>, Vec<_>) = waiting
+                    .into_iter()
+                    .partition(|(report, _)| names(report).is_some_and(|entry| here.contains(&entry)));
                 if ready.is_empty() {
                     break;
                 }

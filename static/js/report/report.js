@@ -20,8 +20,8 @@ export class Reporter {
   #outbox;
   #clock;
   #last = { what: "", at: -Infinity };
-  #undoable = null;
-  #undone = null;
+  /** What the bar offers to undo: `{ item, strike }`, ids of the outbox; the strike is null until there is one. */
+  #offer = null;
 
   constructor(outbox, clock) {
     this.#outbox = outbox;
@@ -38,8 +38,7 @@ export class Reporter {
     const whose = casualty ?? about.casualty ?? null;
     try {
       const item = await this.#outbox.add({ about, fact, happenedAt, casualty: whose, said, from, mends });
-      this.#undoable = item.id;
-      this.#undone = null;
+      this.#offer = { item: item.id, strike: null };
       this.#paintUndo();
       tell("");
       say(`${item.said}: on this phone`);
@@ -72,16 +71,18 @@ export class Reporter {
     }
   }
 
-  // Always by a later fact that names the first: the first may be on its way to the board already.
+  // Always by a later fact that names the first: the first may be on its way to the board already. A report that is kept
+  // meanwhile brings an offer of its own, and is never called undone by this one.
   async #undo() {
-    const item = this.#outbox.find(this.#undoable);
-    if (!item || this.#undone) return;
-    this.#undone = "under way";
+    const offer = this.#offer;
+    const item = this.#outbox.find(offer?.item);
+    if (!item || offer.strike) return;
+    offer.strike = "under way";
     const { about, casualty } = item;
     const said = saidOf(this.#outbox.items, item);
     const fact = { kind: "entry.struck/1", entry: item.id };
     const strike = await this.#outbox.add({ about, fact, casualty, said: `undo: ${said}` }).catch(() => null);
-    this.#undone = strike?.id ?? null;
+    offer.strike = strike?.id ?? null;
     this.#paintUndo();
     if (strike) say(`${said}: undone`);
     else tell("This could not be undone. Please tap again.");
@@ -92,16 +93,16 @@ export class Reporter {
   #paintUndo() {
     const bar = document.querySelector("[data-undo-bar]");
     if (!bar) return;
-    const item = this.#outbox.find(this.#undoable);
+    const item = this.#outbox.find(this.#offer?.item);
     if (bar.hidden && item) settling();
     bar.hidden = !item;
     if (!item) return;
-    const strike = this.#outbox.find(this.#undone);
+    const strike = this.#outbox.find(this.#offer.strike);
     const told = `${saidOf(this.#outbox.items, item)}, ${timeOf(item, this.#clock.now())}`;
     const words = `${told} · ${strike ? "undone, " : ""}${stateWords(strike ?? item)}`;
     setText(bar.querySelector("[data-undo-text]"), words);
     bar.dataset.state = (strike ?? item).state === RECEIPTED ? "board" : "phone";
     const undo = bar.querySelector("[data-undo]");
-    if (undo) undo.hidden = this.#undone !== null;
+    if (undo) undo.hidden = this.#offer.strike !== null;
   }
 }
