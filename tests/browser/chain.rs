@@ -275,7 +275,7 @@ async fn reads_to_the_minute(told: &Told<'_>) {
         let rows = told.timeline().await;
         match told.stands_in(&rows) {
             Err(_) if Instant::now() < deadline => {
-                tokio::time::sleep(Duration::from_millis(50)).await
+                tokio::time::sleep(Duration::from_millis(50)).await;
             }
             read => break (rows, read.err()),
         }
