@@ -8,6 +8,7 @@ use jiff::Timestamp;
 use super::acts;
 use super::casualty::CareClock;
 use super::entry::Entry;
+use super::identity::Standing;
 use super::ids::WoundId;
 use super::risks::Risks;
 use super::seen::Seen;
@@ -27,11 +28,12 @@ pub(super) struct Care {
 
 impl Care {
     pub(super) fn of(
-        ordered: &[&Entry],
+        standing: &Standing<'_>,
         met_at: Timestamp,
         category: Option<Category>,
         settings: &Settings,
     ) -> Self {
+        let ordered = standing.ordered;
         let described = acts::described(ordered);
         let ids: Vec<WoundId> = described.iter().map(|(id, _)| *id).collect();
         let regions: Vec<Option<bleeding::Region>> = described
@@ -43,7 +45,7 @@ impl Care {
             .map(|(_, wound)| wound.unwrap_or_else(acts::of_unknown_place))
             .collect();
         let policy = &settings.now().policy;
-        let risks = Risks::of(ordered, policy);
+        let risks = Risks::of(standing, policy);
         let hidden = matches!(category, Some(Category::Dead | Category::Expectant));
         let person = risks.person(met_at, hidden);
         let case = Case {

@@ -11,7 +11,8 @@ use super::alarms::{self, Silenced};
 use super::answers::Answers;
 use super::care::Care;
 use super::entry::Entry;
-use super::fact::{ApparentAge, EvacAsked, Fact, HistoryTold, SignsMeasured};
+use super::evac::History;
+use super::fact::{ApparentAge, EvacAsked, Fact, SignsMeasured};
 use super::identity::{Standing, age_told, met_at, registered, tag_told, words_told};
 use super::ids::{CasualtyId, DeviceId, Seq, WoundId};
 use super::late::{self, Late};
@@ -74,7 +75,7 @@ pub struct Casualty {
     /// Every answer that stands to whether and how they are to leave; none is a request taken back.
     pub asked: Answers<Option<EvacAsked>>,
     /// What they told.
-    pub history: HistoryTold,
+    pub history: History,
     /// Overdue duties somebody saw.
     pub silenced: Vec<Silenced>,
     /// What was used on them, in order.
@@ -169,7 +170,7 @@ impl Casualty {
         let category = answers.of(Fact::category);
         let age = answers.of(age_told);
         let evac = answers.evac();
-        let care = Care::of(&ordered, met_at, most_urgent(&category), settings);
+        let care = Care::of(&answers, met_at, most_urgent(&category), settings);
         let watched = Watched::of(
             &ordered,
             age.value().copied(),
@@ -206,7 +207,7 @@ impl Casualty {
             risks: care.risks,
             evac: evac.1,
             asked: evac.0,
-            history: super::evac::history(&ordered),
+            history: History::of(&answers),
             silenced: alarms::silenced(&ordered),
             uses: uses(&ordered),
             late: Vec::new(),

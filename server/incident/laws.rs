@@ -432,7 +432,7 @@ fn same(one: &Incident, other: &Incident) -> Result<(), TestCaseError> {
 }
 
 fn strike(number: u64, of: EntryId) -> (Report, Author) {
-    let struck = json!({"kind": "entry.struck/1", "entry": of});
+    let struck = json!({"kind": "entry.struck/1", "entry": of, "reason": "not so"});
     let deed = Deed {
         device: 0,
         thing: 0,

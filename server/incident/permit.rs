@@ -60,10 +60,14 @@ pub(super) fn permit<'a>(
         fact if fact.reserved().is_some() => fact.reserved().unwrap_or(Deed::Appoint),
         _ => Deed::ReportCare,
     };
-    if role.may(deed) {
-        Ok(())
-    } else {
-        Err(Refusal::NotAllowed)
+    if !role.may(deed) {
+        return Err(Refusal::NotAllowed);
+    }
+    match &report.fact {
+        Fact::EntryStruck(strike) if deed == Deed::StrikeAny && strike.reason.is_none() => {
+            Err(Refusal::NeedsReason)
+        }
+        _ => Ok(()),
     }
 }
 

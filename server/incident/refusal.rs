@@ -57,6 +57,9 @@ pub enum Refusal {
         "say what is short, so that it can be asked again when more arrives; then report again"
     )]
     NeedsGrounds,
+    /// What somebody else reported is taken back for a reason that the record keeps.
+    #[error("say why you take back what somebody else reported; then report again")]
+    NeedsReason,
     /// The id was used for another fact before.
     #[error("this report carries the id of another one. Report it again from the start")]
     IdUsedTwice,
@@ -78,6 +81,7 @@ impl Refusal {
             Self::RefersToNothing(_) => "refers-to-nothing",
             Self::NotAllowed => "not-allowed",
             Self::NeedsGrounds => "needs-grounds",
+            Self::NeedsReason => "needs-reason",
             Self::IdUsedTwice => "id-used-twice",
             Self::BoardOnly => "board-only",
         }

@@ -1,12 +1,13 @@
 //! What is known of a person that changes the care of their bleeding, from their entries.
 //!
-//! Owns the merge of what several people told: the latest word about each thing stands. Promises: pure; what
-//! nobody told stays unknown.
+//! Owns the merge of what several people told: the latest word about each thing stands, but where nobody knew of the
+//! other's answer the one that asks for more care does. Promises: pure; what nobody told stays unknown.
 
 use jiff::Timestamp;
 
-use super::entry::Entry;
-use super::fact::{ApparentAge, BloodSeen, Fact, HistoryTold, RisksTold, Sex, ShockSignsSeen};
+use super::evac::History;
+use super::fact::{ApparentAge, BloodSeen, Fact, RisksTold, Sex, ShockSignsSeen};
+use super::identity::Standing;
 use super::told::told;
 use crate::rules::bleeding::distal::Body;
 use crate::rules::bleeding::infection::TetanusHistory;
@@ -41,9 +42,15 @@ pub struct Risks {
 
 impl Risks {
     /// From a casualty's unstruck entries, in order of happening.
-    pub(super) fn of(ordered: &[&Entry], policy: &Policy) -> Self {
-        let mut risks = Self::default();
+    pub(super) fn of(standing: &Standing<'_>, policy: &Policy) -> Self {
+        let ordered = standing.ordered;
+        let history = History::of(standing);
+        let mut risks = Self {
+            injured_at: history.injured_at(),
+            ..Self::default()
+        };
         risks.body.years = told(ordered).years;
+        risks.body.woman = history.sex() == Some(Sex::Female);
         let mut blood = BloodSeen::default();
         for entry in ordered {
             let at = entry.happened_at;
@@ -51,7 +58,6 @@ impl Risks {
                 Fact::CasualtyRegistered(said) => risks.looks_like(Some(said.age)),
                 Fact::CasualtyDescribed(said) => risks.looks_like(said.age),
                 Fact::RisksTold(told) => risks.take(told),
-                Fact::HistoryTold(told) => risks.hear(told),
                 Fact::ShockSignsSeen(seen) => risks.shock_signs = Some((at, seen.clone())),
                 Fact::TranexamicSettled(settled) => risks.tranexamic = Some((at, settled.given)),
                 Fact::CasualtyHandedOver(handed) => {
@@ -64,6 +70,12 @@ impl Risks {
                 _ => {}
             }
         }
+        // Of answers given in ignorance of each other, the one that asks for more care.
+        let thinners = standing.of(|fact| match fact {
+            Fact::RisksTold(told) => told.blood_thinners,
+            _ => None,
+        });
+        risks.blood_thinners = thinners.all().iter().map(|given| given.value).max();
         risks
     }
 
@@ -73,13 +85,7 @@ impl Risks {
         }
     }
 
-    fn hear(&mut self, told: &HistoryTold) {
-        self.injured_at = told.injured_at.or(self.injured_at);
-        self.body.woman = told.sex.map_or(self.body.woman, |sex| sex == Sex::Female);
-    }
-
     fn take(&mut self, told: &RisksTold) {
-        self.blood_thinners = told.blood_thinners.or(self.blood_thinners);
         self.hospital_at = told.hospital_at.or(self.hospital_at);
         self.body.cold = told.cold.unwrap_or(self.body.cold);
         self.tetanus = told.tetanus.or(self.tetanus);

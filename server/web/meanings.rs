@@ -40,6 +40,10 @@ const MEANINGS: &[(&str, &str)] = &[
         "needs-grounds",
         "Somebody was called expectant without saying what is short.",
     ),
+    (
+        "needs-reason",
+        "What somebody else reported was taken back without a reason.",
+    ),
     ("id-used-twice", "Two different reports carried one id."),
     ("join-first", "The device has no session."),
     (

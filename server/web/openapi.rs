@@ -99,6 +99,7 @@ fn append() {}
 /// Every entry after a position, one JSON object a line: `seq`, `entry`, `body` (the stored bytes) and `chain`.
 #[utoipa::path(get, path = "/journal", params(("after" = Option<u64>, Query, description = "the last position already known")), responses(
     (status = 200, description = "entries, oldest first", content_type = "application/x-ndjson", body = Entry),
+    (status = 400, description = "a part of the address is not what belongs there", body = Problem, content_type = "application/problem+json"),
     (status = 401, description = "no session", body = Problem, content_type = "application/problem+json"),
     (status = 403, description = "the role may not read the whole journal", body = Problem, content_type = "application/problem+json"),
 ))]
@@ -111,6 +112,7 @@ fn read() {}
     ("since" = Option<u64>, Query, description = "the position the page was rendered at"),
 ), responses(
     (status = 200, description = "server-sent events: hello, parts, heartbeat, bye", content_type = "text/event-stream", body = String),
+    (status = 400, description = "a part of the address is not what belongs there", body = Problem, content_type = "application/problem+json"),
     (status = 401, description = "no session", body = Problem, content_type = "application/problem+json"),
     (status = 403, description = "the role may not see this", body = Problem, content_type = "application/problem+json"),
     (status = 404, description = "no such view", body = Problem, content_type = "application/problem+json"),

@@ -205,6 +205,7 @@ impl From<Refusal> for Problem {
                 StatusCode::UNPROCESSABLE_ENTITY,
                 "What is short must be said",
             ),
+            Refusal::NeedsReason => (StatusCode::UNPROCESSABLE_ENTITY, "A reason is missing"),
             Refusal::IdUsedTwice => (StatusCode::UNPROCESSABLE_ENTITY, "Two reports carry one id"),
         };
         Self::new(status, refusal.code(), title, refusal.to_string())

@@ -4,9 +4,9 @@ use std::time::Duration;
 
 use serde_json::Value;
 
-use crate::board::Board;
+use crate::board::{Board, CODE};
 use crate::care::register;
-use crate::screen::{Browsers, Screen};
+use crate::screen::{Browsers, SOON, Screen};
 
 /// A code drawn by the page, read by a decoder of somebody else's: rows of "0" and "1" in, the text out.
 pub(crate) fn decoded(rows: &[String]) -> Option<String> {
@@ -301,4 +301,56 @@ async fn joining_anew_takes_nothing_from_the_phone() {
     pill_says(&teo, "All on the board").await;
     assert_eq!(board.count("casualty.registered/1"), 1);
     teo.leave().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_report_waits_through_a_new_join_code_and_arrives_with_it() {
+    let mut board = Board::start().await;
+    let browsers = Browsers::start();
+    let (teo, ina) = tokio::join!(browsers.phone("Teo"), browsers.tablet("Ina"));
+    tokio::join!(teo.join_by_poster(&board), ina.join_as_lead(&board));
+    teo.see("body[data-link=live]").await;
+    board.close().await;
+    register(&teo, "adult", &["woman", "red"]).await;
+    pill_says(&teo, "1 only on this phone").await;
+    teo.driver.delete_all_cookies().await.unwrap();
+    board.open().await;
+
+    ina.open(&board.url("/poster")).await;
+    ina.reads(".code--big", CODE).await;
+    ina.tap("[data-renew-code]").await;
+    ina.reads("[data-renew-code]", "Tap again").await;
+    // A tap that follows at once is a trembling finger.
+    tokio::time::sleep(Duration::from_millis(700)).await;
+    ina.tap("[data-renew-code][data-armed]").await;
+    let deadline = std::time::Instant::now() + SOON;
+    let fresh = loop {
+        let words =
+            "return document.querySelector('.code--big')?.textContent.replace('Code ', '') ?? ''";
+        let shown = ina.ask(words).await.as_str().unwrap_or_default().to_owned();
+        if !shown.is_empty() && shown != CODE {
+            break shown;
+        }
+        assert!(
+            std::time::Instant::now() < deadline,
+            "the sheet still shows the old code"
+        );
+        tokio::time::sleep(Duration::from_millis(50)).await;
+    };
+
+    // The old sheet opens nothing, says so, and what waits still waits.
+    teo.open(&board.url(&format!("/join#{CODE}"))).await;
+    teo.fill("[name=name]", "Teo").await;
+    teo.tap("[data-join-form] button[type=submit]").await;
+    teo.see("[data-join-error]:not([hidden])").await;
+    teo.shot("old-code").await;
+    assert_eq!(board.count("casualty.registered/1"), 0);
+
+    // A code with nothing between its halves is the same code.
+    teo.fill("[name=code]", &fresh.replace('-', "")).await;
+    teo.tap("[data-join-form] button[type=submit]").await;
+    teo.see(".next").await;
+    pill_says(&teo, "All on the board").await;
+    assert_eq!(board.count("casualty.registered/1"), 1);
+    tokio::join!(teo.leave(), ina.leave());
 }

@@ -271,7 +271,7 @@ impl Device {
 
     /// Strikes an entry, given by its receipt.
     pub(crate) async fn strikes(&self, about: Value, receipt: &Value) -> Value {
-        let fact = json!({ "kind": "entry.struck/1", "entry": receipt["id"] });
+        let fact = json!({ "kind": "entry.struck/1", "entry": receipt["id"], "reason": "not so" });
         self.says(about, fact).await
     }
 

@@ -117,7 +117,7 @@ fn meets(teller: &mut Teller, woman: &Value, child: &Value) {
         3,
         "Teo",
         &mistake,
-        &json!({ "kind": "entry.struck/1", "entry": nobody }),
+        &json!({ "kind": "entry.struck/1", "entry": nobody, "reason": "nobody there" }),
     );
     let history = json!({ "kind": "history.told/1", "sex": "female", "injured_at": "2025-06-14T13:55:00Z", "mechanism": "fell about 6 m",
         "allergies": "penicillin", "medicines": "none" });

@@ -10,6 +10,7 @@
     reason = "a comparison that cannot be made stops; a story is told whole"
 )]
 
+mod door;
 mod evac;
 mod exchange;
 mod field;
@@ -18,8 +19,14 @@ mod health;
 #[expect(dead_code, reason = "the other tests use the rest")]
 mod instances;
 mod messages;
+#[path = "../trials/phone.rs"]
+#[expect(dead_code, reason = "the trials use the rest")]
+mod phone;
 #[path = "../published/evac/problems.rs"]
 mod problems;
+#[path = "../trials/program.rs"]
+#[expect(dead_code, reason = "the trials use the rest")]
+mod program;
 mod scores;
 #[path = "../harness/told.rs"]
 mod told;

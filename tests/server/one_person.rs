@@ -374,3 +374,54 @@ async fn other_single_answers_stand_side_by_side_until_somebody_chooses() {
         "{row}"
     );
 }
+
+#[tokio::test]
+async fn none_known_never_hides_an_allergy_that_somebody_else_was_told_of() {
+    let board = TestBoard::start_at("2026-11-25T12:00:00Z").await;
+    let (ina, teo, sol) = (
+        board.lead("Ina").await,
+        board.device("Teo").await,
+        board.device("Sol").await,
+    );
+    let who = teo.registers("woman").await;
+    let head = board.head();
+    for device in [&ina, &teo, &sol] {
+        device.has_seen(head);
+    }
+    let told = |allergies: &str| json!({ "kind": "history.told/1", "allergies": allergies });
+    board.minutes_pass(1);
+    teo.says(about(&who), told("penicillin")).await;
+    teo.says(
+        about(&who),
+        json!({ "kind": "risks.told/1", "blood_thinners": true }),
+    )
+    .await;
+    board.minutes_pass(1);
+    sol.says(about(&who), told("none known")).await;
+    sol.says(
+        about(&who),
+        json!({ "kind": "risks.told/1", "blood_thinners": false }),
+    )
+    .await;
+    let page = ina.opens(&format!("/casualties/{who}")).await;
+    assert!(page.says("Allergies: <b>penicillin; also told: none known</b>"));
+    assert!(page.says("takes blood thinners"));
+    assert!(
+        part(&ina, &format!("row-{who}"))
+            .await
+            .contains("2 answers, allergies: ")
+    );
+    let sheet = ina.opens(&format!("/casualties/{who}/handover")).await;
+    assert!(sheet.says("penicillin; also told: none known"));
+    // Somebody who has read both asks again, and that is the answer.
+    ina.has_seen(page.seq());
+    board.minutes_pass(1);
+    ina.says(about(&who), told("penicillin, rash")).await;
+    let page = ina.opens(&format!("/casualties/{who}")).await;
+    assert!(page.says("Allergies: <b>penicillin, rash</b>") && !page.says("also told"));
+    assert!(
+        !part(&ina, &format!("row-{who}"))
+            .await
+            .contains("answers, allergies")
+    );
+}

@@ -358,7 +358,9 @@ async fn a_role_is_asked_for_each_fact() {
     let casualty = teo.registers("woman").await;
     let about = json!({ "casualty": casualty });
     let note = teo.notes(&casualty, "cold").await;
-    let strike = json!({ "kind": "entry.struck/1", "entry": note["id"] });
+    let bare = json!({ "kind": "entry.struck/1", "entry": note["id"] });
+    let strike =
+        json!({ "kind": "entry.struck/1", "entry": note["id"], "reason": "of somebody else" });
     let give = |to: &str| json!({ "kind": "casualty.taken/1", "helper": to });
     let nobody = json!({ "kind": "casualty.taken/1", "helper": null });
     let sorted = |category: &str| json!({ "kind": "category.assigned/1", "category": category });
@@ -382,7 +384,9 @@ async fn a_role_is_asked_for_each_fact() {
         (&lead, "taken", &about, nobody),
         (&jo, "not-allowed", &about, strike.clone()),
         (&eva, "not-allowed", &about, strike.clone()),
-        (&teo, "taken", &about, strike.clone()),
+        // One's own mistake needs no reason; what somebody else said does.
+        (&lead, "needs-reason", &about, bare.clone()),
+        (&teo, "taken", &about, bare),
         (&lead, "taken", &about, strike),
         (&eva, "taken", &about, evac.clone()),
         (&viewer, "not-allowed", &about, evac),

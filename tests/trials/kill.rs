@@ -5,7 +5,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use holdfast::clock::random_bytes;
-use sqlx::{ConnectOptions, Row};
+use sqlx::{ConnectOptions, Connection, Row};
 use tokio::sync::mpsc;
 
 use crate::phone::Phone;
@@ -118,6 +118,7 @@ pub(crate) async fn ids(file: &Path) -> Result<Vec<(String, u64)>, sqlx::Error> 
     let rows = sqlx::query("select id, seq from entry")
         .fetch_all(&mut connection)
         .await?;
+    connection.close().await?;
     rows.iter()
         .map(|row| Ok((row.try_get(0)?, row.try_get::<i64, _>(1)?.unsigned_abs())))
         .collect()

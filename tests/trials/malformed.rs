@@ -92,7 +92,11 @@ pub(crate) async fn run(size: Size) -> Outcome {
     let before = program.memory().0;
     let begun = Instant::now();
     let (mut sent, mut answered, mut faults, mut unanswered) = (0, 0, Vec::new(), 0);
-    let mut phone = join(&program).await;
+    let helper = Phone::join(program.board, 1, CODE)
+        .await
+        .expect("it lets people in")
+        .cookie;
+    let mut phone = join(&program, &helper).await;
     while sent < wanted && begun.elapsed() < most {
         let (path, body) = request(&mut random, &examples);
         sent += 1;
@@ -119,7 +123,7 @@ pub(crate) async fn run(size: Size) -> Outcome {
         } else {
             unanswered += 1;
         }
-        phone = join(&program).await;
+        phone = join(&program, &helper).await;
     }
     let (after, _) = program.memory();
     let (_, well) = program.stop();
@@ -130,7 +134,7 @@ pub(crate) async fn run(size: Size) -> Outcome {
     Outcome {
         id: "R14",
         what: "malformed requests",
-        passed: faults.is_empty() && !broke && well && whole && answered > wanted / 2,
+        passed: faults.is_empty() && !broke && well && whole && answered > sent / 2,
         said: format!(
             "{sent} in {:.0} s (seed {seed}): {} faults, panicked {broke}, {unanswered} connections ended without an answer; {before} -> {after} MB; the board is whole: {whole}{}",
             begun.elapsed().as_secs_f64(),
@@ -143,15 +147,15 @@ pub(crate) async fn run(size: Size) -> Outcome {
     }
 }
 
-async fn join(program: &Program) -> Phone {
-    let code = if random_bytes::<1>()[0].is_multiple_of(2) {
-        CODE
-    } else {
-        WORDS
-    };
-    Phone::join(program.board, 0, code)
+/// A connection of the lead's or, as often, with the session of a helper who came in before anybody made a new code.
+async fn join(program: &Program, helper: &str) -> Phone {
+    let mut phone = Phone::join(program.board, 0, WORDS)
         .await
-        .expect("it still lets people in")
+        .expect("it still lets the lead in");
+    if random_bytes::<1>()[0].is_multiple_of(2) {
+        helper.clone_into(&mut phone.cookie);
+    }
+    phone
 }
 
 /// As our pages send it, with a header gone now and then.

@@ -412,10 +412,9 @@ async fn look(
     policy: usize,
     is_board: bool,
 ) -> (bool, HashSet<String>) {
-    let board: PathBuf = folder.join("cut.holdfast.db");
-    for side in ["", "-wal", "-shm"] {
-        drop(std::fs::remove_file(format!("{}{side}", board.display())));
-    }
+    // A folder of its own for each: a connection that is still being closed tidies up by name.
+    let folder = tempfile::tempdir_in(folder).expect("a folder");
+    let board: PathBuf = folder.path().join("cut.holdfast.db");
     for (path, on_disk) in files {
         let side = if path.ends_with("-wal") { "-wal" } else { "" };
         std::fs::write(format!("{}{side}", board.display()), on_disk.cut(policy))
@@ -428,8 +427,11 @@ async fn look(
     } else {
         integrity(&board).await.is_ok_and(|said| said == "ok")
     };
-    let there = ids(&board).await.unwrap_or_default();
-    (whole, there.into_iter().map(|(id, _)| id).collect())
+    match ids(&board).await {
+        Ok(there) => (whole, there.into_iter().map(|(id, _)| id).collect()),
+        // Before its first table there is nothing to read; after that there always is.
+        Err(_) => (false, HashSet::new()),
+    }
 }
 
 async fn integrity(file: &Path) -> Result<String, sqlx::Error> {
@@ -437,8 +439,10 @@ async fn integrity(file: &Path) -> Result<String, sqlx::Error> {
         .filename(file)
         .connect()
         .await?;
-    sqlx::query("pragma integrity_check")
+    let said = sqlx::query("pragma integrity_check")
         .fetch_one(&mut connection)
         .await?
-        .try_get(0)
+        .try_get(0)?;
+    connection.close().await?;
+    Ok(said)
 }

@@ -19,6 +19,11 @@ impl Size {
             Self::Full => full,
         }
     }
+
+    /// Whether a figure of speed counts: the fast cut runs unoptimised and beside other work, and only prints it.
+    pub(crate) fn in_time(self, within: bool) -> bool {
+        self.pick(true, within)
+    }
 }
 
 /// One line of the table.

@@ -8,6 +8,7 @@ mod text;
 
 use jiff::Timestamp;
 
+use crate::incident::evac::in_words;
 use crate::incident::fact::{EvacAsked, Fact, SignsMeasured};
 use crate::incident::{Casualty, Entry, Incident, WoundId, sentence};
 use crate::rules::bleeding::State;
@@ -109,7 +110,7 @@ impl Sheet {
             words: text(casualty.words.value()),
             tag: text(casualty.tag.value()),
             place: text(casualty.place.value()),
-            injured_at: casualty.history.injured_at,
+            injured_at: casualty.history.injured_at(),
             told: told(casualty),
             wounds: casualty
                 .wounds
@@ -169,7 +170,7 @@ fn person(casualty: &Casualty) -> String {
         .age
         .value()
         .map_or("age not known", |age| age.code());
-    let sex = history.sex.map_or("sex not known", |sex| sex.word());
+    let sex = history.sex().map_or("sex not known", |sex| sex.word());
     let years = casualty.sorting.told.years;
     let years = years.map(|years| format!(", about {years}"));
     format!("{age}, {sex}{}", years.unwrap_or_default())
@@ -186,7 +187,7 @@ fn told(casualty: &Casualty) -> Vec<(&'static str, Option<String>)> {
         ("Other", &history.other),
     ]
     .into_iter()
-    .map(|(what, said)| (what, said.as_ref().map(ToString::to_string)))
+    .map(|(what, told)| (what, in_words(told)))
     .collect()
 }
 

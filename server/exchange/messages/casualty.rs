@@ -4,8 +4,9 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::{moment, text};
 use crate::exchange::handover::Sheet;
+use crate::incident::evac::{NONE_KNOWN, in_words};
 use crate::incident::fact::{EvacAsked, EvacPriority};
-use crate::incident::{Casualty, Incident, Note};
+use crate::incident::{Answers, Casualty, Incident, Note};
 use crate::rules::bleeding::State;
 use crate::rules::evac::Priority;
 use crate::rules::evac::priority::deadline;
@@ -32,20 +33,20 @@ pub fn casualty(incident: &Incident, casualty: &Casualty, leaves: Option<Leaves>
         number: casualty.number,
         age: casualty.age.value().map(|age| age.code().to_owned()),
         about: casualty.sorting.told.years,
-        sex: history.sex.map(|sex| sex.word().to_owned()),
+        sex: history.sex().map(|sex| sex.word().to_owned()),
         category: casualty
             .urgent_category()
             .map(|category| category.word().to_lowercase()),
-        injured_at: history.injured_at.map(moment),
-        mechanism: text(history.mechanism.as_ref()),
+        injured_at: history.injured_at().map(moment),
+        mechanism: in_words(&history.mechanism),
         injuries: injuries(casualty),
         signs: signs(casualty),
-        symptoms: text(history.complaints.as_ref()).into_iter().collect(),
+        symptoms: in_words(&history.complaints).into_iter().collect(),
         treatments: treatments(&sheet),
-        allergies: answer(history.allergies.as_ref()),
+        allergies: answer(&history.allergies),
         medicines: medicines(casualty),
-        background: answer(history.background.as_ref()),
-        other: text(history.other.as_ref()).into_iter().collect(),
+        background: answer(&history.background),
+        other: in_words(&history.other).into_iter().collect(),
         arrives: leaves.as_ref().map(|leaves| moment(leaves.arrives)),
         leaves: leaves.map(|leaves| (moment(leaves.at), leaves.on)),
         requirements: asked.map(requirements).unwrap_or_default(),
@@ -90,17 +91,17 @@ fn signs(casualty: &Casualty) -> Vec<Signs> {
         .collect()
 }
 
-fn answer(said: Option<&Note>) -> Answer {
-    match said {
+fn answer(told: &Answers<Note>) -> Answer {
+    match in_words(told) {
         None => Answer::NotAsked,
-        Some(said) if said.as_str() == "none known" => Answer::NoneKnown,
-        Some(said) => Answer::Known(said.to_string()),
+        Some(said) if said == NONE_KNOWN => Answer::NoneKnown,
+        Some(said) => Answer::Known(said),
     }
 }
 
 /// What they take; that it thins the blood must never be left out.
 fn medicines(casualty: &Casualty) -> Answer {
-    let told = answer(casualty.history.medicines.as_ref());
+    let told = answer(&casualty.history.medicines);
     if casualty.risks.blood_thinners != Some(true) {
         return told;
     }
@@ -183,7 +184,7 @@ fn there_by(casualty: &Casualty, priority: EvacPriority) -> Option<Timestamp> {
         EvacPriority::Soon => Priority::Second,
         EvacPriority::CanWait => Priority::Third,
     };
-    let injured = casualty.history.injured_at?;
+    let injured = casualty.history.injured_at()?;
     let minutes =
         |at: Timestamp| i32::try_from(at.duration_since(injured).as_mins()).unwrap_or(i32::MAX / 2);
     let limit = deadline(class, Some(0), casualty.tourniquet_since().map(minutes))?;

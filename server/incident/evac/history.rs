@@ -1,21 +1,94 @@
-//! What a casualty told: each answer as it was last given. The age stands elsewhere, in `told`.
+//! What a casualty told, each answer by itself.
+//!
+//! Owns how answers about history stand beside each other. Promises: what somebody told is not lost because somebody
+//! else, who did not know of it, told otherwise. The age stands elsewhere, in `told`.
 
-use crate::incident::entry::Entry;
-use crate::incident::fact::{Fact, HistoryTold};
+use jiff::Timestamp;
 
-/// The latest answer to everything, from a casualty's entries in the order things happened.
-pub(in crate::incident) fn history(ordered: &[&Entry]) -> HistoryTold {
-    let mut known = HistoryTold::default();
-    for entry in ordered {
-        let Fact::HistoryTold(said) = &entry.fact else {
-            continue;
-        };
-        macro_rules! later {
-            ($($field:ident),+) => { $(if said.$field.is_some() { known.$field.clone_from(&said.$field); })+ };
+use crate::incident::answers::Answers;
+use crate::incident::fact::{Fact, HistoryTold, Sex};
+use crate::incident::identity::Standing;
+use crate::incident::text::Note;
+
+/// The answer "we asked, and there is nothing"; it differs from not having asked.
+pub const NONE_KNOWN: &str = "none known";
+
+/// What a casualty or somebody beside them told.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct History {
+    /// Sex.
+    pub sex: Answers<Sex>,
+    /// When they were hurt.
+    pub injured_at: Answers<Timestamp>,
+    /// How they were hurt.
+    pub mechanism: Answers<Note>,
+    /// Other injuries than the wounds on the board, and what they feel.
+    pub complaints: Answers<Note>,
+    /// Allergies.
+    pub allergies: Answers<Note>,
+    /// Medicines they take.
+    pub medicines: Answers<Note>,
+    /// Illnesses they have or had.
+    pub background: Answers<Note>,
+    /// Anything else: a relative, belongings.
+    pub other: Answers<Note>,
+}
+
+impl History {
+    pub(in crate::incident) fn of(standing: &Standing<'_>) -> Self {
+        macro_rules! told {
+            ($($field:ident),+) => {
+                Self { $($field: standing.of(|fact| match fact {
+                    Fact::HistoryTold(HistoryTold { $field, .. }) => $field.clone(),
+                    _ => None,
+                })),+ }
+            };
         }
-        later!(
+        told!(
             sex, injured_at, mechanism, complaints, allergies, medicines, background, other
-        );
+        )
     }
-    known
+
+    /// When they were hurt: of several times that stand the earliest, so that no limit counted from it comes too late.
+    pub fn injured_at(&self) -> Option<Timestamp> {
+        self.injured_at.all().iter().map(|given| given.value).min()
+    }
+
+    /// Their sex, where those who told it agree.
+    pub fn sex(&self) -> Option<Sex> {
+        (!self.sex.is_disputed())
+            .then(|| self.sex.value().copied())
+            .flatten()
+    }
+}
+
+/// Everything that was told in answer to one question, as one line: answers given in ignorance of each other add up, and
+/// "none known" never hides what somebody else was told.
+pub fn in_words(told: &Answers<Note>) -> Option<String> {
+    let some = something(told);
+    let none = told.all().iter().any(|given| is_none(&given.value));
+    match (some, none) {
+        (Some(some), true) => Some(format!("{some}; also told: {NONE_KNOWN}")),
+        (None, true) => Some(NONE_KNOWN.to_owned()),
+        (some, false) => some,
+    }
+}
+
+/// What was told but for "none known", as one line.
+pub fn something(told: &Answers<Note>) -> Option<String> {
+    let some = told.all().iter().map(|given| &given.value);
+    let some: Vec<&str> = some
+        .filter(|said| !is_none(said))
+        .map(Note::as_str)
+        .collect();
+    (!some.is_empty()).then(|| some.join("; "))
+}
+
+fn is_none(said: &Note) -> bool {
+    said.as_str() == NONE_KNOWN
+}
+
+/// Whether one was told "none known" and another was told of something: somebody should ask again.
+pub fn contradict(told: &Answers<Note>) -> bool {
+    something(told).is_some() && told.all().iter().any(|given| is_none(&given.value))
 }

@@ -36,7 +36,7 @@ pub fn due_by(casualty: &Casualty, priority: EvacPriority) -> Option<Timestamp> 
         let minutes = at.duration_since(zero).as_secs().div_euclid(60);
         i32::try_from(minutes).unwrap_or(i32::MAX)
     };
-    let injured = casualty.history.injured_at.unwrap_or(zero);
+    let injured = casualty.history.injured_at().unwrap_or(zero);
     let tourniquet = casualty.tourniquet_since().map(minute);
     let due = evac::priority::deadline(class(priority), Some(minute(injured)), tourniquet)?;
     zero.checked_add(SignedDuration::from_mins(due.into())).ok()

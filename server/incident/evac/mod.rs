@@ -32,7 +32,7 @@ use super::text::{Note, Words};
 
 pub(super) use check::check;
 pub use destination::{Destination, Travel};
-pub(super) use history::history;
+pub use history::{History, NONE_KNOWN, contradict, in_words, something};
 pub(super) use known::Known;
 pub use limits::{due_by, places_left};
 pub use question::{Planned, PlannedTrip, Terms, plan};

@@ -181,7 +181,7 @@ impl<'a> Question<'a> {
             // Counted from the injury, or from when they were met: a default of this board.
             deadline: evac::priority::deadline(
                 limits::class(priority),
-                Some(self.minute(casualty.history.injured_at.unwrap_or(casualty.met_at))),
+                Some(self.minute(casualty.history.injured_at().unwrap_or(casualty.met_at))),
                 casualty.tourniquet_since().map(|on| self.minute(on)),
             ),
             needs: needs

@@ -260,8 +260,8 @@ impl Stage<'_> {
     }
 }
 
-/// The report that takes an entry back.
+/// The report that brings back what an entry struck.
 fn strike_of(entry: &Entry) -> String {
-    json!({ "about": entry.about, "fact": { "kind": "entry.struck/1", "entry": entry.id } })
-        .to_string()
+    let fact = json!({ "kind": "entry.struck/1", "entry": entry.id, "reason": "put back" });
+    json!({ "about": entry.about, "fact": fact }).to_string()
 }

@@ -3,8 +3,9 @@
 use serde_json::{Value, json};
 
 use super::hour;
+use crate::incident::evac::{History, NONE_KNOWN, contradict, something};
 use crate::incident::fact::{ApparentAge, EvacPriority, Posture};
-use crate::incident::{Answers, Casualty, CasualtyId, Given};
+use crate::incident::{Answers, Casualty, CasualtyId, Given, Note};
 
 /// A question with two answers or more.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -71,6 +72,7 @@ pub(super) fn disputes(casualty: &Casualty) -> Vec<Dispute> {
             (given.value.to_string(), said(given.value.as_str()))
         }),
     ];
+    all.extend(told(&casualty.history));
     for dispute in &mut all {
         for answer in &mut dispute.answers {
             answer.settle = about(id, &answer.settle);
@@ -78,6 +80,39 @@ pub(super) fn disputes(casualty: &Casualty) -> Vec<Dispute> {
     }
     all.retain(|dispute| dispute.answers.len() > 1);
     all
+}
+
+/// What was told differently. Most of what is told adds up; only what cannot be true at once is asked about.
+fn told(history: &History) -> [Dispute; 4] {
+    let notes = |what, field: &'static str, answers: &Answers<Note>| {
+        let given = if contradict(answers) {
+            listed(answers)
+        } else {
+            Vec::new()
+        };
+        of(what, &given, |given| {
+            let said = given.value.to_string();
+            // What several were told holds together, or none of it does.
+            let all = something(answers)
+                .filter(|_| said != NONE_KNOWN)
+                .and_then(|all| Note::new(&all).ok());
+            let fact =
+                json!({ "kind": "history.told/1", field: all.as_ref().unwrap_or(&given.value) });
+            (said, fact)
+        })
+    };
+    [
+        notes("allergies", "allergies", &history.allergies),
+        notes("medicines", "medicines", &history.medicines),
+        of("sex", &listed(&history.sex), |given| {
+            let fact = json!({ "kind": "history.told/1", "sex": given.value });
+            (given.value.word().to_owned(), fact)
+        }),
+        of("hurt at", &listed(&history.injured_at), |given| {
+            let fact = json!({ "kind": "history.told/1", "injured_at": given.value });
+            (hour(given.value), fact)
+        }),
+    ]
 }
 
 fn listed<T>(answers: &Answers<T>) -> Vec<&Given<T>> {

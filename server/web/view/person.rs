@@ -2,6 +2,7 @@
 
 use super::time::{Moment, hour};
 use crate::incident::Casualty;
+use crate::incident::evac::{History, in_words};
 use crate::rules::bleeding::information::blood_words;
 use crate::rules::bleeding::policy::MedicPanel;
 use crate::rules::bleeding::shock::{DrinkRisk, NOTHING_TO_DRINK_WITHIN, SHOCK_CARE, may_drink};
@@ -19,6 +20,8 @@ pub(crate) struct PersonView {
     pub(crate) blood: String,
     /// Blood thinners, age, hurt at.
     pub(crate) told: Vec<String>,
+    /// "Allergies", and what they are.
+    pub(crate) history: Vec<(&'static str, String)>,
     /// For medics: until when tranexamic acid may be given, if that is known.
     pub(crate) tranexamic_until: Option<Moment>,
     /// Whether medics are shown anything about it.
@@ -103,6 +106,7 @@ impl PersonView {
                 .map(blood_words)
                 .unwrap_or_default(),
             told,
+            history: lines(&casualty.history),
             tranexamic: panel && (bleeds || casualty.shock_since.is_some()),
             tranexamic_until: history
                 .injured_at
@@ -117,4 +121,18 @@ impl PersonView {
                 .map(|(at, to)| ((*at).into(), to.clone())),
         }
     }
+}
+
+/// What was told that a helper must know before they give or do anything.
+fn lines(history: &History) -> Vec<(&'static str, String)> {
+    [
+        ("Allergies", &history.allergies),
+        ("Takes", &history.medicines),
+        ("Illnesses", &history.background),
+        ("Complains of", &history.complaints),
+        ("Also told", &history.other),
+    ]
+    .into_iter()
+    .filter_map(|(what, told)| Some((what, in_words(told)?)))
+    .collect()
 }

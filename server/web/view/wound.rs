@@ -136,14 +136,15 @@ impl WoundView {
 
 fn question(order: u64, words: &'static str, incident: &Incident) -> Option<Question> {
     let entry = incident.entry(Seq(order))?;
-    let report = |kind: &str| {
-        json!({ "about": entry.about, "fact": { "kind": kind, "entry": entry.id } }).to_string()
+    let report = |mut fact: serde_json::Value| {
+        fact["entry"] = json!(entry.id);
+        json!({ "about": entry.about, "fact": fact }).to_string()
     };
     Some(Question {
         words,
         reported: crate::incident::sentence(entry, incident),
-        confirm: report("report.confirmed/1"),
-        strike: report("entry.struck/1"),
+        confirm: report(json!({ "kind": "report.confirmed/1" })),
+        strike: report(json!({ "kind": "entry.struck/1", "reason": "it was not done" })),
     })
 }
 

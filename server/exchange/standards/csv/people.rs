@@ -5,7 +5,7 @@
 use super::super::source::{Source, code};
 use super::super::theme::{Theme, theme};
 use super::table::{Cell, Column, Table, in_tenths, number, tenths, text, time, truth};
-use crate::incident::evac::Whereabouts;
+use crate::incident::evac::{Whereabouts, in_words};
 use crate::incident::{Answers, Casualty};
 use crate::rules::triage::Answer;
 
@@ -22,7 +22,7 @@ const CASUALTIES: &[Column] = &[
     text("age", "Apparent age")
         .like("(adult|child|infant|unknown)( or (adult|child|infant|unknown))*"),
     number("years", "Age in completed years, as told"),
-    text("sex", "Female or male, as seen or asked"),
+    text("sex", "Female or male, as seen or asked").like("(female|male)( or (female|male))*"),
     text("known_by", "Words to know them by"),
     text("tag", "Number of a paper tag"),
     text("place", "Where they are, in words"),
@@ -89,13 +89,13 @@ fn row(source: &Source<'_>, casualty: &Casualty) -> Vec<Cell> {
         also.join(" ").into(),
         answers(&casualty.age, |age| age.code().to_owned()),
         casualty.sorting.told.years.into(),
-        history.sex.map_or(Cell::Nothing, |sex| sex.word().into()),
+        answers(&history.sex, |sex| sex.word().to_owned()),
         answers(&casualty.words, ToString::to_string),
         answers(&casualty.tag, ToString::to_string),
         answers(&casualty.place, ToString::to_string),
         answers(&casualty.category, |category| category.code().to_owned()),
         casualty.met_at.into(),
-        history.injured_at.into(),
+        history.injured_at().into(),
         casualty.bleeding().code().into(),
     ];
     let told = [
@@ -106,7 +106,7 @@ fn row(source: &Source<'_>, casualty: &Casualty) -> Vec<Cell> {
         &history.background,
         &history.other,
     ]
-    .map(|said| Cell::from(said.as_ref()));
+    .map(|told| in_words(told).map_or(Cell::Nothing, Cell::from));
     let leaves = [
         casualty.risks.blood_thinners.into(),
         wish.map_or(Cell::Nothing, |asked| asked.priority.code().into()),

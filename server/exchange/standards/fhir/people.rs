@@ -20,7 +20,7 @@ pub(super) fn put_person(bundle: &mut Bundle<'_>, number: u32, id: CasualtyId) {
         "resourceType": "Patient",
         "identifier": identifiers(bundle, number, casualty),
         "active": casualty.is_some(),
-        "gender": match casualty.and_then(|one| one.history.sex) {
+        "gender": match casualty.and_then(|one| one.history.sex()) {
             Some(Sex::Female) => "female",
             Some(Sex::Male) => "male",
             None => "unknown",
@@ -122,7 +122,7 @@ fn put_encounter(bundle: &mut Bundle<'_>, id: CasualtyId, casualty: Option<&Casu
     bundle.put(Bundle::encounter(id), encounter, None);
 }
 
-/// What was told of allergies: the newest word stands, earlier ones are inactive.
+/// What was told of allergies: what stands is active, what was told anew since is not.
 pub(super) fn put_flag(bundle: &mut Bundle<'_>, told: &Told<'_>) {
     let (Fact::HistoryTold(history), Some(id)) = (&told.entry.fact, told.casualty) else {
         return;
@@ -131,8 +131,11 @@ pub(super) fn put_flag(bundle: &mut Bundle<'_>, told: &Told<'_>) {
         return;
     };
     let standing = bundle.source.incident.casualty(id);
-    let standing = standing.and_then(|one| one.history.allergies.as_ref());
-    let status = match (told.is_struck, standing == Some(said)) {
+    let stands = standing.is_some_and(|one| {
+        let answers = one.history.allergies.all().iter();
+        answers.map(|given| &given.value).any(|value| value == said)
+    });
+    let status = match (told.is_struck, stands) {
         (true, _) => "entered-in-error",
         (false, true) => "active",
         (false, false) => "inactive",
