@@ -169,6 +169,26 @@ impl Authority {
     }
 }
 
+/// Says with which library this process's HTTP clients would encrypt. They do not start without, even for plain HTTP;
+/// saying it again does nothing.
+pub fn provide() {
+    drop(rustls::crypto::ring::default_provider().install_default());
+}
+
+/// What a client of ours trusts: this authority (DER) and no other, within the names it may vouch for.
+///
+/// # Errors
+/// When it is no authority's certificate.
+pub fn trusts(authority: Vec<u8>) -> Result<rustls::ClientConfig, rustls::Error> {
+    let mut roots = rustls::RootCertStore::empty();
+    roots.add(CertificateDer::from(authority))?;
+    let provider = Arc::new(rustls::crypto::ring::default_provider());
+    Ok(rustls::ClientConfig::builder_with_provider(provider)
+        .with_safe_default_protocol_versions()?
+        .with_root_certificates(roots)
+        .with_no_client_auth())
+}
+
 /// The same at every start, so that what it signs names it rightly.
 fn authority(
     key: &KeyPair,

@@ -13,7 +13,7 @@ const MAY_IMPORT: [(&str, &[&str]); 15] = [
     ("live", &["journal", "incident", "rules"]),
     ("exchange", &["incident", "rules"]),
     // A drill plays phones to a board from outside: like them it makes ids and goes by a clock.
-    ("drill", &["incident", "rules", "clock"]),
+    ("drill", &["incident", "rules", "clock", "tls"]),
     (
         "web",
         &["live", "journal", "incident", "rules", "exchange", "clock"],
@@ -26,7 +26,10 @@ const MAY_IMPORT: [(&str, &[&str]); 15] = [
         ],
     ),
     ("tls", &[]),
-    ("standby", &["boot", "web", "journal", "incident", "clock"]),
+    (
+        "standby",
+        &["boot", "web", "journal", "incident", "clock", "tls"],
+    ),
     ("main", &[]),
     ("commands", &[]),
     ("lib", &[]),

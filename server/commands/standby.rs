@@ -17,6 +17,9 @@ pub(crate) struct StandbyArgs {
     /// The lead's words of that board, as its own screen shows them.
     #[arg(long, env = "HOLDFAST_LEAD_WORDS", hide_env_values = true)]
     lead_words: String,
+    /// The board's authority, for an `https` address: its `/authority.crt`, compared with the board's own screen.
+    #[arg(long, value_name = "FILE")]
+    authority: Option<PathBuf>,
     /// The data folder [default: the system's usual one].
     #[arg(long)]
     data: Option<PathBuf>,
@@ -30,9 +33,18 @@ pub(crate) struct StandbyArgs {
 
 /// Follows a board until told to take over, and is the board from then on.
 pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
+    let authority = match args.authority.map(|file| (std::fs::read(&file), file)) {
+        None => None,
+        Some((Ok(read), _)) => Some(read),
+        Some((Err(error), file)) => {
+            eprintln!("holdfast: {} cannot be read: {error}", file.display());
+            return Ok(ExitCode::FAILURE);
+        }
+    };
     let source = Followed {
         address: args.address,
         lead_words: args.lead_words.clone(),
+        authority,
     };
     let config = Config {
         data: args.data.map_or_else(boot::usual_folder, Ok)?,

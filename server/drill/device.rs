@@ -108,6 +108,7 @@ impl Device {
         let origin = HeaderValue::from_str(root).map_err(|_| DeviceError::Address)?;
         headers.insert(ORIGIN, origin);
         headers.insert("x-holdfast", HeaderValue::from_static("1"));
+        crate::tls::provide();
         let client = Client::builder()
             .cookie_store(true)
             .default_headers(headers)

@@ -25,6 +25,8 @@ pub struct Followed {
     pub address: String,
     /// The lead's words: a standby is handed what the lead may see.
     pub lead_words: String,
+    /// The board's own authority (DER), for an address over TLS: it is trusted, and nothing else.
+    pub authority: Option<Vec<u8>>,
 }
 
 /// Why a standby did not start.

@@ -24,6 +24,14 @@ pub enum SourceError {
     /// Not an address.
     #[error("{0} is no address of a board; it looks like http://10.42.0.1:8080")]
     Address(String),
+    /// An address over TLS, and nobody to vouch for it.
+    #[error(
+        "{0} is followed over TLS: fetch the board's authority from http://…:8080/authority.crt, compare its SHA-256 with the board's own screen, and name the file with --authority"
+    )]
+    NoAuthority(String),
+    /// Not an authority's certificate.
+    #[error("this authority cannot be used: {0}. Fetch it again from the board: /authority.crt")]
+    Authority(rustls::Error),
     /// Nothing answered.
     #[error("the board does not answer: {0}")]
     Network(#[from] reqwest::Error),
@@ -66,7 +74,15 @@ impl Source {
         let mut headers = HeaderMap::new();
         headers.insert(ORIGIN, origin);
         headers.insert("x-holdfast", HeaderValue::from_static("1"));
-        let client = Client::builder()
+        crate::tls::provide();
+        let mut client = Client::builder();
+        if root.starts_with("https://") {
+            let authority = followed.authority.clone();
+            let authority = authority.ok_or(SourceError::NoAuthority(root.clone()))?;
+            let trusted = crate::tls::trusts(authority).map_err(SourceError::Authority)?;
+            client = client.tls_backend_preconfigured(trusted);
+        }
+        let client = client
             .default_headers(headers)
             .cookie_store(true)
             .redirect(reqwest::redirect::Policy::none())

@@ -17,6 +17,7 @@ mod clocks;
 mod crowd;
 mod evac;
 mod incident;
+mod keyboard;
 mod kits;
 mod ladder;
 mod leaving;

@@ -63,6 +63,7 @@ impl Device {
         clock: Clock,
         address: Option<std::net::IpAddr>,
     ) -> Self {
+        holdfast::tls::provide();
         let client = Client::builder()
             .redirect(reqwest::redirect::Policy::none())
             .local_address(address)

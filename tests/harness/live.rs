@@ -32,6 +32,7 @@ pub(crate) struct Stream {
 impl Stream {
     pub(super) async fn open(device: &Device, path: &str, last: Option<u64>) -> Self {
         // A client of its own: this one has no time-out for the whole answer.
+        holdfast::tls::provide();
         let client = Client::builder().build().unwrap();
         let mut request = client
             .request(Method::GET, format!("{}{path}", device.origin))

@@ -11,6 +11,7 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio_rustls::{TlsAcceptor, TlsConnector};
 
 use crate::harness::{Device, LEAD_WORDS, TestBoard};
+use crate::program::Program;
 
 /// A client that trusts this authority and no other.
 fn trusting(authority: &[u8]) -> TlsConnector {
@@ -207,4 +208,74 @@ async fn the_lead_is_taken_only_over_tls_or_on_the_machine_where_that_was_chosen
     assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
     let helper = Device::stranger(&board.origin, holdfast::clock::Clock::wall());
     helper.joins(&board.join_code, "Teo").await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_standby_on_another_machine_follows_over_tls_where_the_lead_must() {
+    let board = TestBoard::start_tls(true).await;
+    let (at, authority) = board.tls.clone().unwrap();
+    let teo = board.device("Teo").await;
+    let who = teo.registers("woman, red coat").await;
+    let folder = tempfile::tempdir().unwrap();
+    let (right, wrong) = (
+        folder.path().join("right.crt"),
+        folder.path().join("wrong.crt"),
+    );
+    std::fs::write(&right, authority.certificate()).unwrap();
+    let other =
+        holdfast::tls::Authority::of(tempfile::tempdir().unwrap().path(), &[], wall_now()).unwrap();
+    std::fs::write(&wrong, other.certificate()).unwrap();
+    let address = format!("https://{at}");
+    let standby = |extra: &[&str]| {
+        let mut words = vec![
+            "standby",
+            &address,
+            "--listen",
+            "127.0.0.1:0",
+            "--lead-words",
+            LEAD_WORDS,
+        ];
+        words.extend(extra);
+        words.into_iter().map(str::to_owned).collect::<Vec<_>>()
+    };
+    let (right, wrong) = (right.to_str().unwrap(), wrong.to_str().unwrap());
+    // Nobody vouches for the board, or somebody else does: it follows nothing, and says what to do.
+    for (extra, said) in [
+        (vec![], "--authority"),
+        (vec!["--authority", wrong], "does not answer"),
+        (vec!["--authority", "/nowhere.crt"], "cannot be read"),
+    ] {
+        let ended = tokio::process::Command::new(env!("CARGO_BIN_EXE_holdfast"))
+            .args(standby(&extra))
+            .arg("--data")
+            .arg(folder.path().join("refused"))
+            .output()
+            .await
+            .unwrap();
+        let words = String::from_utf8_lossy(&ended.stderr).into_owned();
+        assert!(
+            !ended.status.success() && words.contains(said),
+            "{extra:?}: {words}"
+        );
+    }
+    let words = standby(&["--authority", right]);
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let follower = Program::run(&[], &words, &folder.path().join("copy")).await;
+    let vic = follower.device(LEAD_WORDS, "Ina").await;
+    assert!(vic.opens("/board").await.says("red coat"));
+    let note = teo.notes(&who, "calm").await;
+    let deadline = std::time::Instant::now() + std::time::Duration::from_secs(10);
+    while !vic
+        .reads_journal(0)
+        .await
+        .iter()
+        .any(|line| line["entry"]["id"] == note["id"])
+    {
+        assert!(
+            std::time::Instant::now() < deadline,
+            "the standby never has it"
+        );
+        tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+    }
+    follower.kill_hard().await;
 }
