@@ -77,10 +77,19 @@ impl<T> Given<T> {
 impl<T: PartialEq> Answers<T> {
     /// Which of these answers stand.
     pub(super) fn standing(given: Vec<Given<T>>, joins: &Joins) -> Self {
+        Self::standing_until(given, joins, |_| true)
+    }
+
+    /// The same where only some answers end what stood before them; the others add to it.
+    pub(super) fn standing_until(
+        given: Vec<Given<T>>,
+        joins: &Joins,
+        ends: impl Fn(&Given<T>) -> bool,
+    ) -> Self {
         let replaced = |one: &Given<T>| {
-            given
-                .iter()
-                .any(|other| (other.at, other.seq) > (one.at, one.seq) && other.knows(one, joins))
+            given.iter().any(|other| {
+                ends(other) && (other.at, other.seq) > (one.at, one.seq) && other.knows(one, joins)
+            })
         };
         let keep: Vec<bool> = given.iter().map(|one| !replaced(one)).collect();
         let mut standing: Vec<Given<T>> = given

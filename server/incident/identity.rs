@@ -26,6 +26,25 @@ impl Standing<'_> {
         Answers::standing(given, self.joins)
     }
 
+    /// The same where answers add up, until one says that it is all of it.
+    pub(super) fn adding<T: PartialEq>(
+        &self,
+        pick: impl Fn(&Fact) -> Option<T>,
+        ends: impl Fn(&Fact) -> bool,
+    ) -> Answers<T> {
+        let mut ending = std::collections::BTreeSet::new();
+        let mut given = Vec::new();
+        for entry in self.ordered {
+            if let Some(value) = pick(&entry.fact) {
+                given.push(Given::from_entry(entry, value));
+            }
+            if ends(&entry.fact) {
+                ending.insert(entry.seq);
+            }
+        }
+        Answers::standing_until(given, self.joins, |one| ending.contains(&one.seq))
+    }
+
     /// Whether and how they leave, and the more urgent of several requests that stand.
     pub(super) fn evac(&self) -> (Answers<Option<EvacAsked>>, Option<(Timestamp, EvacAsked)>) {
         let asked = self.of(|fact| match fact {

@@ -29,6 +29,11 @@ pub enum SourceError {
         "{0} is followed over TLS: fetch the board's authority from http://…:8080/authority.crt, compare its SHA-256 with the board's own screen, and name the file with --authority"
     )]
     NoAuthority(String),
+    /// An authority, and an address in the clear.
+    #[error(
+        "{0} is in the clear, and an authority was named: give the board's https address, or leave --authority out"
+    )]
+    InTheClear(String),
     /// Not an authority's certificate.
     #[error("this authority cannot be used: {0}. Fetch it again from the board: /authority.crt")]
     Authority(rustls::Error),
@@ -76,6 +81,9 @@ impl Source {
         headers.insert("x-holdfast", HeaderValue::from_static("1"));
         crate::tls::provide();
         let mut client = Client::builder();
+        if root.starts_with("http://") && followed.authority.is_some() {
+            return Err(SourceError::InTheClear(root));
+        }
         if root.starts_with("https://") {
             let authority = followed.authority.clone();
             let authority = authority.ok_or(SourceError::NoAuthority(root.clone()))?;

@@ -25,7 +25,8 @@ export function startGo() {
 function onClick(event) {
   const link = event.target.closest?.("a[href^='/']");
   const special = event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey;
-  if (!link || special || link.target || link.matches("[data-link-join]")) return;
+  // What is saved is no page: the browser fetches it itself, once.
+  if (!link || special || link.target || link.matches("[data-link-join], [download]")) return;
   event.preventDefault();
   go(link);
 }

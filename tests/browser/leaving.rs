@@ -567,3 +567,38 @@ async fn the_screens_of_leaving_are_sound_in_every_look() {
     }
     tokio::join!(ina.leave(), teo.leave());
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_copy_is_saved_by_one_tap_and_noted_once() {
+    let board = Board::start().await;
+    casualty_seven(&board).await;
+    let browsers = Browsers::start();
+    let eva = browsers.tablet("Eva").await;
+    eva.join_as_evac(&board).await;
+    let folder = tempfile::tempdir().unwrap();
+    let there = json!({ "behavior": "allow", "downloadPath": folder.path() });
+    eva.cdp("Page.setDownloadBehavior", there).await;
+    eva.open(&board.url("/copies")).await;
+    eva.see("main").await;
+    eva.shot("copies").await;
+    for (count, code) in ["fhir", "csv", "geojson"].into_iter().enumerate() {
+        eva.tap(&format!("a[href='/copies/{code}']")).await;
+        let deadline = std::time::Instant::now() + crate::screen::SOON;
+        loop {
+            let whole = std::fs::read_dir(folder.path())
+                .unwrap()
+                .map(|file| file.unwrap().path())
+                .filter(|path| path.extension().is_none_or(|end| end != "crdownload"))
+                .filter(|path| path.metadata().is_ok_and(|about| about.len() > 0))
+                .count();
+            if whole == count + 1 {
+                break;
+            }
+            assert!(std::time::Instant::now() < deadline, "{code} is not saved");
+            tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+        }
+        assert_eq!(board.count("record.copied/1"), count + 1, "{code}");
+    }
+    eva.is_sound().await;
+    eva.leave().await;
+}

@@ -36,11 +36,15 @@ function slowOutbox() {
 test("a report kept while another is undone is offered, and not called undone", async () => {
   const shown = bar();
   let click;
+  let repaint;
   globalThis.window = { addEventListener() {} };
   globalThis.document = {
     body: { dataset: {} },
     documentElement: { toggleAttribute() {}, removeAttribute() {} },
-    addEventListener: (name, handler) => { if (name === "click") click = handler; },
+    addEventListener: (name, handler) => { 
+      if (name === "click") click = handler;
+      if (name === "holdfast:outbox") repaint = handler;
+    },
     querySelector: (css) => (css === "[data-undo-bar]" ? shown : null),
     querySelectorAll: () => [],
   };
@@ -64,4 +68,13 @@ test("a report kept while another is undone is offered, and not called undone", 
   assert.match(shown.text.textContent, /^packed/);
   assert.doesNotMatch(shown.text.textContent, /undone/);
   assert.equal(shown.undo.hidden, false, "and can be undone itself");
+
+  // An undo that the board refuses undoes nothing, and is offered again.
+  click({ target: { closest: (css) => (css === "[data-undo]" ? {} : null) } });
+  await outbox.keeps();
+  assert.match(shown.text.textContent, /undone/);
+  outbox.items.at(-1).state = "parked";
+  repaint();
+  assert.doesNotMatch(shown.text.textContent, /undone/);
+  assert.equal(shown.undo.hidden, false);
 });

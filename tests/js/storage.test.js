@@ -35,3 +35,18 @@ test("a change that cannot be written back says so in time", async () => {
   store.answers = false;
   await assert.rejects(storage.put({ id: "a", state: "receipted" }));
 });
+
+test("a write that was given up and came about after all does not bring back what became of the report since", async () => {
+  const slow = new Store("safe", false);
+  const weak = new Store("weak");
+  const storage = new Storage([slow, weak], 20);
+  await storage.add({ id: "a", state: "waiting" });
+  slow.items.set("a", { id: "a", state: "waiting" });
+  slow.answers = true;
+  await storage.put({ id: "a", state: "dropped" });
+  const [kept] = await new Storage([slow, weak], 20).all();
+  assert.equal(kept.state, "dropped");
+  // Whichever store comes first.
+  const [same] = await new Storage([weak, slow], 20).all();
+  assert.equal(same.state, "dropped");
+});

@@ -413,12 +413,37 @@ async fn none_known_never_hides_an_allergy_that_somebody_else_was_told_of() {
     );
     let sheet = ina.opens(&format!("/casualties/{who}/handover")).await;
     assert!(sheet.says("penicillin; also told: none known"));
-    // Somebody who has read both asks again, and that is the answer.
+    // Another allergy is another one, though its teller's phone had heard of the first; so is "None known.", too late.
+    for device in [&teo, &sol] {
+        device.has_seen(page.seq());
+    }
+    board.minutes_pass(1);
+    teo.says(about(&who), told("latex")).await;
+    sol.has_seen(board.head());
+    sol.says(about(&who), told("None known.")).await;
+    let page = ina.opens(&format!("/casualties/{who}")).await;
+    assert!(
+        page.says("latex; penicillin; also told: none known"),
+        "{}",
+        page.part(&format!("state-{who}")).unwrap_or_default()
+    );
+    // Somebody who has read it all says what holds: that is a button, and it drops nothing of what holds.
     ina.has_seen(page.seq());
     board.minutes_pass(1);
-    ina.says(about(&who), told("penicillin, rash")).await;
+    let shown = page.part(&format!("who-{who}")).unwrap().to_owned();
+    let settle = shown
+        .split("data-report=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .map(|report| report.replace("&#34;", "\"").replace("&quot;", "\""))
+        .find(|report| report.contains("latex"))
+        .expect("a button for what was told");
+    let report: Value = serde_json::from_str(&settle).unwrap();
+    assert_eq!(report["fact"]["allergies"], "latex; penicillin");
+    ina.says(report["about"].clone(), report["fact"].clone())
+        .await;
     let page = ina.opens(&format!("/casualties/{who}")).await;
-    assert!(page.says("Allergies: <b>penicillin, rash</b>") && !page.says("also told"));
+    assert!(page.says("Allergies: <b>latex; penicillin</b>") && !page.says("also told"));
     assert!(
         !part(&ina, &format!("row-{who}"))
             .await

@@ -63,6 +63,7 @@ async fn a_device_that_trusts_the_boards_authority_works_over_tls() {
     let board = TestBoard::start_tls(false).await;
     let (at, authority) = board.tls.clone().unwrap();
     // As the device gets it: over the plain door, before anybody joined.
+    holdfast::tls::provide();
     let client = reqwest::Client::new();
     let fetched = client
         .get(format!("{}/authority.crt", board.origin))
@@ -258,6 +259,23 @@ async fn a_standby_on_another_machine_follows_over_tls_where_the_lead_must() {
             "{extra:?}: {words}"
         );
     }
+    // An authority for an address in the clear would vouch for nothing.
+    let ended = tokio::process::Command::new(env!("CARGO_BIN_EXE_holdfast"))
+        .args([
+            "standby",
+            &board.origin,
+            "--listen",
+            "127.0.0.1:0",
+            "--lead-words",
+            LEAD_WORDS,
+        ])
+        .args(["--authority", right, "--data"])
+        .arg(folder.path().join("refused"))
+        .output()
+        .await
+        .unwrap();
+    assert!(!ended.status.success());
+    assert!(String::from_utf8_lossy(&ended.stderr).contains("in the clear"));
     let words = standby(&["--authority", right]);
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let follower = Program::run(&[], &words, &folder.path().join("copy")).await;

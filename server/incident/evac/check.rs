@@ -52,7 +52,14 @@ pub(in crate::incident) fn check(fact: &Fact) -> Result<(), Refusal> {
             most(told.special.as_ref().map(Vec::len))?;
             most(told.contamination.as_ref().map(Vec::len))
         }
-        Fact::HistoryTold(told) if *told == HistoryTold::default() => Err(Refusal::SaysNothing),
+        Fact::HistoryTold(told)
+            if HistoryTold {
+                instead: false,
+                ..told.clone()
+            } == HistoryTold::default() =>
+        {
+            Err(Refusal::SaysNothing)
+        }
         Fact::HistoryTold(told) => within("years", told.about_years.unwrap_or(0).into(), 0, 120),
         _ => Ok(()),
     }

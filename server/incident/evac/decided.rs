@@ -3,9 +3,9 @@
 
 use jiff::SignedDuration;
 
-use super::Wish;
 use super::question::{PlannedTrip, Question, number};
 use super::transport::{Transport, TransportState, Trip};
+use super::{Whereabouts, Wish};
 use crate::incident::ids::{CasualtyId, TransportId};
 use crate::rules::evac;
 
@@ -36,9 +36,12 @@ impl Question<'_> {
             return;
         };
         let expected = trip.left_at + SignedDuration::from_mins(travel.into());
+        let own = self.transports.get(index).copied();
         let casualties = trip
             .casualties
             .iter()
+            // Who was loaded on something else since is that one's.
+            .filter(|id| !self.is_loading_elsewhere(**id, own))
             .filter_map(|id| self.numbered(*id))
             .collect();
         self.problem.left.push(evac::LeftTrip {
@@ -48,6 +51,13 @@ impl Question<'_> {
             arrives: self.minute(trip.arrived_at.unwrap_or(expected)),
             travel,
         });
+    }
+
+    fn is_loading_elsewhere(&self, id: CasualtyId, own: Option<TransportId>) -> bool {
+        matches!(
+            self.evacuation.whereabouts(id),
+            Some(Whereabouts::Loading { transport, .. }) if Some(*transport) != own
+        )
     }
 
     pub(super) fn put_shown(&mut self, shown: &[PlannedTrip]) {

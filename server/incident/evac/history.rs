@@ -1,7 +1,8 @@
 //! What a casualty told, each answer by itself.
 //!
-//! Owns how answers about history stand beside each other. Promises: what somebody told is not lost because somebody
-//! else, who did not know of it, told otherwise. The age stands elsewhere, in `told`.
+//! Owns how answers about history stand beside each other. Promises: an allergy, a medicine or an illness that somebody
+//! told stands until a report says that it does not, or it is struck: whoever tells of another one has seldom read the
+//! first. Other answers hold as single answers do. The age stands elsewhere, in `told`.
 
 use jiff::Timestamp;
 
@@ -36,17 +37,25 @@ pub struct History {
 
 impl History {
     pub(in crate::incident) fn of(standing: &Standing<'_>) -> Self {
+        let ends = |fact: &Fact| matches!(fact, Fact::HistoryTold(told) if told.instead);
         macro_rules! told {
-            ($($field:ident),+) => {
-                Self { $($field: standing.of(|fact| match fact {
+            ($field:ident) => {
+                |fact: &Fact| match fact {
                     Fact::HistoryTold(HistoryTold { $field, .. }) => $field.clone(),
                     _ => None,
-                })),+ }
+                }
             };
         }
-        told!(
-            sex, injured_at, mechanism, complaints, allergies, medicines, background, other
-        )
+        Self {
+            sex: standing.of(told!(sex)),
+            injured_at: standing.of(told!(injured_at)),
+            mechanism: standing.of(told!(mechanism)),
+            complaints: standing.of(told!(complaints)),
+            allergies: standing.adding(told!(allergies), ends),
+            medicines: standing.adding(told!(medicines), ends),
+            background: standing.adding(told!(background), ends),
+            other: standing.of(told!(other)),
+        }
     }
 
     /// When they were hurt: of several times that stand the earliest, so that no limit counted from it comes too late.
@@ -62,8 +71,7 @@ impl History {
     }
 }
 
-/// Everything that was told in answer to one question, as one line: answers given in ignorance of each other add up, and
-/// "none known" never hides what somebody else was told.
+/// Everything that was told in answer to one question, as one line; "none known" never hides what else was told.
 pub fn in_words(told: &Answers<Note>) -> Option<String> {
     let some = something(told);
     let none = told.all().iter().any(|given| is_none(&given.value));
@@ -84,8 +92,12 @@ pub fn something(told: &Answers<Note>) -> Option<String> {
     (!some.is_empty()).then(|| some.join("; "))
 }
 
-fn is_none(said: &Note) -> bool {
-    said.as_str() == NONE_KNOWN
+/// As a keyboard writes it, too: "None known."
+pub fn is_none(said: &Note) -> bool {
+    let said = said.as_str().trim_end_matches('.');
+    [NONE_KNOWN, "none"]
+        .iter()
+        .any(|none| said.eq_ignore_ascii_case(none))
 }
 
 /// Whether one was told "none known" and another was told of something: somebody should ask again.

@@ -32,7 +32,7 @@ use super::text::{Note, Words};
 
 pub(super) use check::check;
 pub use destination::{Destination, Travel};
-pub use history::{History, NONE_KNOWN, contradict, in_words, something};
+pub use history::{History, NONE_KNOWN, contradict, in_words, is_none, something};
 pub(super) use known::Known;
 pub use limits::{due_by, places_left};
 pub use question::{Planned, PlannedTrip, Terms, plan};
@@ -152,9 +152,9 @@ impl Evacuation {
         let at = entry.happened_at;
         match &entry.fact {
             Fact::CasualtyLoaded(loaded) => {
-                // Whatever brought them here keeps them among whom it carried.
+                // What arrived with them keeps them among whom it carried; on what is still under way they were not.
                 for moved in moves.values_mut() {
-                    moved.hand_over(id);
+                    moved.unload(id);
                 }
                 let transport = loaded.transport;
                 let now = moves.entry(transport).or_default().load(id, at);

@@ -260,6 +260,28 @@ fn nobody_is_on_two_transports() {
 }
 
 #[test]
+fn who_is_loaded_anew_while_their_first_trip_is_under_way_is_on_the_second_and_the_plan_stands() {
+    let carried = |story: &Story| {
+        let first = &story.incident.evacuation().transports[&TransportId::new(uuid(T))];
+        first.trips[0].casualties.clone()
+    };
+    let mut story = first_has_left(true);
+    story.load(21, 1, T);
+    assert_eq!(carried(&story).len(), 1, "told twice, carried once");
+    story.load(22, 1, OTHER);
+    assert!(matches!(story.there(1), Some(Whereabouts::Loading { .. })));
+    assert_eq!(carried(&story), []);
+    assert_eq!(planned(&story, 23), [1, 2], "both have a trip to come");
+    // It had arrived: then it keeps whom it carried, and they are planned on from there.
+    let mut relay = first_has_left(true);
+    let arrived = json!({"kind": "transport.arrived/1"});
+    relay.tell(50, about("transport", T), arrived).unwrap();
+    relay.load(55, 1, OTHER);
+    assert_eq!(carried(&relay), [CasualtyId::new(uuid(1))]);
+    assert!(planned(&relay, 56).contains(&1));
+}
+
+#[test]
 fn a_struck_departure_was_none() {
     let mut story = Story::begin();
     story.load(10, 1, T);

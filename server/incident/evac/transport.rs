@@ -168,7 +168,9 @@ impl Moves {
         if self.state == Some(TransportState::Gone)
             && let Some(trip) = self.trips.last_mut()
         {
-            trip.casualties.push(id);
+            if !trip.casualties.contains(&id) {
+                trip.casualties.push(id);
+            }
             return Loaded::Gone(trip.clone());
         }
         if self.aboard.is_empty() || self.state != Some(TransportState::Loading) {

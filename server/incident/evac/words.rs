@@ -144,6 +144,8 @@ fn history_words(told: &HistoryTold) -> String {
         named("medicines", told.medicines.as_ref()),
         named("background", told.background.as_ref()),
         named("other", told.other.as_ref()),
+        told.instead
+            .then(|| "instead of what was told before".to_owned()),
     ])
 }
 

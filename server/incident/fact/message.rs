@@ -131,6 +131,10 @@ pub enum Sex {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct HistoryTold {
+    /// Allergies, medicines and illnesses add up; with this, what is told here is all of it, and what its teller knew of
+    /// does not hold any more.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub instead: bool,
     /// Sex.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sex: Option<Sex>,

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::hour;
-use crate::incident::evac::{History, NONE_KNOWN, contradict, something};
+use crate::incident::evac::{History, contradict, is_none, something};
 use crate::incident::fact::{ApparentAge, EvacPriority, Posture};
 use crate::incident::{Answers, Casualty, CasualtyId, Given, Note};
 
@@ -85,20 +85,29 @@ pub(super) fn disputes(casualty: &Casualty) -> Vec<Dispute> {
 /// What was told differently. Most of what is told adds up; only what cannot be true at once is asked about.
 fn told(history: &History) -> [Dispute; 4] {
     let notes = |what, field: &'static str, answers: &Answers<Note>| {
-        let given = if contradict(answers) {
-            listed(answers)
-        } else {
-            Vec::new()
-        };
-        of(what, &given, |given| {
-            let said = given.value.to_string();
-            // What several were told holds together, or none of it does.
-            let all = something(answers)
-                .filter(|_| said != NONE_KNOWN)
-                .and_then(|all| Note::new(&all).ok());
-            let fact =
-                json!({ "kind": "history.told/1", field: all.as_ref().unwrap_or(&given.value) });
-            (said, fact)
+        // What several were told holds together, or none of it does. Where it is too long for one report nothing is
+        // asked: the card says all of it, and a report can be struck.
+        let all = something(answers).and_then(|all| Note::new(&all).ok());
+        let mut given = Vec::new();
+        if let Some(all) = all.filter(|_| contradict(answers)) {
+            let each = answers.all().iter();
+            let (none, some): (Vec<_>, Vec<_>) = each.partition(|given| is_none(&given.value));
+            given.extend(some.first().map(|first| (*first, all)));
+            given.extend(none.first().map(|first| (*first, first.value.clone())));
+        }
+        let words = given
+            .iter()
+            .map(|(_, words)| words.clone())
+            .collect::<Vec<_>>();
+        let given: Vec<&Given<Note>> = given.iter().map(|(given, _)| *given).collect();
+        let mut words = words.into_iter();
+        of(what, &given, |_| {
+            let words = words
+                .next()
+                .map(|words| words.to_string())
+                .unwrap_or_default();
+            let fact = json!({ "kind": "history.told/1", field: words, "instead": true });
+            (words, fact)
         })
     };
     [
@@ -131,7 +140,7 @@ fn urgent_first(casualty: &Casualty) -> Vec<&Given<Option<crate::incident::fact:
 fn of<T>(
     what: &'static str,
     given: &[&Given<T>],
-    draw: impl Fn(&Given<T>) -> (String, Value),
+    mut draw: impl FnMut(&Given<T>) -> (String, Value),
 ) -> Dispute {
     let answers = given.iter().map(|given| {
         let (words, fact) = draw(given);

@@ -4,6 +4,7 @@
 // not answer in time holds nothing back; an id is added once; a failing store is passed over, never silently: `level()` says "safe" | "weak" | "memory".
 // All tabs of the device share the stores. No DOM; emits nothing.
 
+import { SENDING, WAITING } from "./core.js";
 import { Database } from "./database.js";
 import { asStored } from "./stored.js";
 
@@ -57,7 +58,9 @@ export class Storage {
     const found = new Map();
     for (const store of this.#stores) {
       for (const item of await store.all()) {
-        if (found.has(item.id)) continue;
+        // Twice: a write that was given up came about after all. What became of the report since stands in the other copy.
+        const other = found.get(item.id);
+        if (other && (other.state !== WAITING && other.state !== SENDING || item.state === WAITING || item.state === SENDING)) continue;
         found.set(item.id, item);
         this.#homes.set(item.id, store);
       }

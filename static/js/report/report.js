@@ -7,7 +7,7 @@
 import { handsDown } from "../hands.js";
 import { page, say, setText, tell } from "../page.js";
 import { settling } from "../tremble.js";
-import { RECEIPTED } from "../outbox/core.js";
+import { DROPPED, PARKED, RECEIPTED } from "../outbox/core.js";
 import { saidOf, stateWords, timeOf } from "../outbox/words.js";
 import { filled, filledWords } from "./build.js";
 import { viewOf } from "./draft.js";
@@ -97,7 +97,10 @@ export class Reporter {
     if (bar.hidden && item) settling();
     bar.hidden = !item;
     if (!item) return;
-    const strike = this.#outbox.find(this.#offer.strike);
+    const tried = this.#outbox.find(this.#offer.strike);
+    // An undo that was refused or given up undoes nothing: it is offered again.
+    const strike = tried && ![PARKED, DROPPED].includes(tried.state) ? tried : null;
+    if (tried && !strike) this.#offer.strike = null;
     const told = `${saidOf(this.#outbox.items, item)}, ${timeOf(item, this.#clock.now())}`;
     const words = `${told} · ${strike ? "undone, " : ""}${stateWords(strike ?? item)}`;
     setText(bar.querySelector("[data-undo-text]"), words);

@@ -79,7 +79,7 @@ export class Call {
     await one?.kept; // It may still be on its way into the outbox.
     this.#keep();
     for (const [entry, casualty] of one?.facts.toReversed() ?? []) {
-      await this.#outbox.add({ about: { casualty }, fact: { kind: "entry.struck/1", entry }, casualty, said: `undo: ${WORDS[one.kind]}` });
+      await this.#outbox.add({ about: { casualty }, fact: { kind: "entry.struck/1", entry, reason: "tapped by mistake" }, casualty, said: `undo: ${WORDS[one.kind]}` });
     }
   }
 

@@ -80,7 +80,7 @@ export class Sheet {
     const entry = this.#state.facts[input];
     delete this.#state.facts[input];
     this.#keep();
-    if (entry) await this.#add({ kind: "entry.struck/1", entry }, `${this.#number}: answer taken back`);
+    if (entry) await this.#add({ kind: "entry.struck/1", entry, reason: "tapped by mistake" }, `${this.#number}: answer taken back`);
   }
 
   note(intervention) {
