@@ -21,6 +21,32 @@ fn different(other: &str) -> Value {
     json!({ "kind": "casualty.different/1", "other": other })
 }
 
+/// The lead and two helpers who have all seen that somebody is there, and nothing after that; and who it is.
+async fn three_who_know_of(board: &TestBoard, words: &str) -> (Device, Device, Device, String) {
+    let (ina, teo, sol) = (
+        board.lead("Ina").await,
+        board.device("Teo").await,
+        board.device("Sol").await,
+    );
+    let who = teo.registers(words).await;
+    for device in [&ina, &teo, &sol] {
+        device.has_seen(board.head());
+    }
+    (ina, teo, sol, who)
+}
+
+/// The report behind the first button whose report holds these words.
+fn offered(shown: &str, words: &str) -> Value {
+    let report = shown
+        .split("data-report=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .map(|report| report.replace("&#34;", "\"").replace("&quot;", "\""))
+        .find(|report| report.contains(words))
+        .expect("a button for each answer");
+    serde_json::from_str(&report).unwrap()
+}
+
 /// Meets somebody at a place; returns their id.
 async fn meets(device: &Device, age: &str, words: &str, place: &str) -> String {
     let casualty = holdfast::clock::fresh_id().to_string();
@@ -296,16 +322,7 @@ async fn who_leaves_leaves_once() {
 #[tokio::test]
 async fn other_single_answers_stand_side_by_side_until_somebody_chooses() {
     let board = TestBoard::start_at("2026-11-25T12:00:00Z").await;
-    let (ina, teo, sol) = (
-        board.lead("Ina").await,
-        board.device("Teo").await,
-        board.device("Sol").await,
-    );
-    let who = teo.registers("woman").await;
-    let head = board.head();
-    for device in [&ina, &teo, &sol] {
-        device.has_seen(head);
-    }
+    let (ina, teo, sol, who) = three_who_know_of(&board, "woman").await;
     board.minutes_pass(1);
     teo.moves(&who, "on the road").await;
     sol.moves(&who, "in the bus").await;
@@ -353,19 +370,7 @@ async fn other_single_answers_stand_side_by_side_until_somebody_chooses() {
     let page = ina.opens(&format!("/casualties/{who}")).await;
     ina.has_seen(page.seq());
     let shown = page.part(&format!("who-{who}")).unwrap().to_owned();
-    let settle = shown
-        .split("data-report=\"")
-        .skip(1)
-        .map(|rest| {
-            rest.split('"')
-                .next()
-                .unwrap()
-                .replace("&#34;", "\"")
-                .replace("&quot;", "\"")
-        })
-        .find(|report| report.contains("in the bus"))
-        .expect("a button for each answer");
-    let report: Value = serde_json::from_str(&settle).unwrap();
+    let report = offered(&shown, "in the bus");
     ina.says(report["about"].clone(), report["fact"].clone())
         .await;
     let row = part(&ina, &format!("row-{who}")).await;
@@ -378,16 +383,7 @@ async fn other_single_answers_stand_side_by_side_until_somebody_chooses() {
 #[tokio::test]
 async fn none_known_never_hides_an_allergy_that_somebody_else_was_told_of() {
     let board = TestBoard::start_at("2026-11-25T12:00:00Z").await;
-    let (ina, teo, sol) = (
-        board.lead("Ina").await,
-        board.device("Teo").await,
-        board.device("Sol").await,
-    );
-    let who = teo.registers("woman").await;
-    let head = board.head();
-    for device in [&ina, &teo, &sol] {
-        device.has_seen(head);
-    }
+    let (ina, teo, sol, who) = three_who_know_of(&board, "woman").await;
     let told = |allergies: &str| json!({ "kind": "history.told/1", "allergies": allergies });
     board.minutes_pass(1);
     teo.says(about(&who), told("penicillin")).await;
@@ -431,14 +427,7 @@ async fn none_known_never_hides_an_allergy_that_somebody_else_was_told_of() {
     ina.has_seen(page.seq());
     board.minutes_pass(1);
     let shown = page.part(&format!("who-{who}")).unwrap().to_owned();
-    let settle = shown
-        .split("data-report=\"")
-        .skip(1)
-        .filter_map(|rest| rest.split('"').next())
-        .map(|report| report.replace("&#34;", "\"").replace("&quot;", "\""))
-        .find(|report| report.contains("latex"))
-        .expect("a button for what was told");
-    let report: Value = serde_json::from_str(&settle).unwrap();
+    let report = offered(&shown, "latex");
     assert_eq!(report["fact"]["allergies"], "latex; penicillin");
     ina.says(report["about"].clone(), report["fact"].clone())
         .await;
