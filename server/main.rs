@@ -115,13 +115,8 @@ struct ServeArgs {
     /// Make a verified copy in this folder every minute, where anything came since: another disk or a stick.
     #[arg(long)]
     copies: Option<PathBuf>,
-    /// Serve TLS too, with this folder's own authority: for tablets the organisation owns, that trust its
-    /// `/authority.crt`. Nobody should install it on a private phone.
-    #[arg(long, num_args = 0..=1, default_missing_value = "0.0.0.0:8443")]
-    tls: Option<SocketAddr>,
-    /// Take the lead and deputies only over TLS or on this machine itself.
-    #[arg(long, requires = "tls")]
-    lead_only_secure: bool,
+    #[command(flatten)]
+    tls: commands::TlsArgs,
     /// Without limits on devices: for measuring only.
     #[arg(long, hide = true)]
     measuring: bool,
@@ -188,8 +183,8 @@ async fn serve(args: ServeArgs) -> Result<ExitCode, BootError> {
         file: None,
         incident: args.incident,
         begin_new: args.new,
-        tls: args.tls,
-        lead_only_secure: args.lead_only_secure,
+        tls: args.tls.tls,
+        lead_only_secure: args.tls.lead_only_secure,
         practice: false,
         join_code: args.join_code,
         lead_words: args.lead_words,
@@ -337,6 +332,9 @@ fn greet(board: &Board, wanted: SocketAddr) {
             "  Authority     /authority.crt, SHA-256 {}",
             door.authority.fingerprint()
         );
+        for warning in door.warnings() {
+            println!("  ATTENTION: {warning} ({}).", board.folder().display());
+        }
     }
     println!();
     println!("  Join code   {}", grouped(&board.join_code));

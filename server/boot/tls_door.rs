@@ -9,7 +9,7 @@ use tokio_rustls::TlsAcceptor;
 use super::{BootError, Config};
 use crate::clock::Clock;
 use crate::journal::DataFolder;
-use crate::tls::Authority;
+use crate::tls::{Authority, Warning};
 use crate::web::{self, Tls};
 
 /// A port for TLS, bound.
@@ -38,6 +38,11 @@ impl TlsDoor {
             listener,
             clock: config.clock.clone(),
         }))
+    }
+
+    /// What a person at this machine should know of the authority.
+    pub fn warnings(&self) -> Vec<Warning> {
+        self.authority.warnings(self.clock.now())
     }
 
     /// Its port.

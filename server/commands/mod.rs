@@ -4,6 +4,7 @@ mod copies;
 mod export;
 mod removal;
 mod standby;
+mod tls;
 mod verify;
 mod words;
 
@@ -11,5 +12,6 @@ pub(crate) use copies::{Watched, copy, run as copy_on};
 pub(crate) use export::{ExportArgs, export};
 pub(crate) use removal::{RemoveArgs, remind, remove};
 pub(crate) use standby::{StandbyArgs, promote, standby};
+pub(crate) use tls::TlsArgs;
 pub(crate) use verify::verify;
 pub(crate) use words::words;

@@ -10,6 +10,8 @@ use holdfast::clock::Clock;
 use holdfast::standby::{self, Followed, Promoted, StandbyError};
 use holdfast::web::Limits;
 
+use super::TlsArgs;
+
 #[derive(Debug, Args)]
 pub(crate) struct StandbyArgs {
     /// The board's address, as phones open it: `http://10.42.0.1:8080`.
@@ -29,6 +31,9 @@ pub(crate) struct StandbyArgs {
     /// A name this machine answers to besides its addresses; may be given several times.
     #[arg(long = "name")]
     names: Vec<String>,
+    /// Holds from the moment this machine takes over: the authority is this machine's own.
+    #[command(flatten)]
+    tls: TlsArgs,
 }
 
 /// Follows a board until told to take over, and is the board from then on.
@@ -52,8 +57,8 @@ pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
         file: None,
         incident: None,
         begin_new: false,
-        tls: None,
-        lead_only_secure: false,
+        tls: args.tls.tls,
+        lead_only_secure: args.tls.lead_only_secure,
         practice: false,
         join_code: None,
         lead_words: Some(args.lead_words),
@@ -76,6 +81,11 @@ pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
         source.address
     );
     println!("  If that machine is lost, on this one: holdfast promote");
+    if follower.is_less_secure() {
+        println!(
+            "  ATTENTION: that board takes its lead over TLS only. Once this machine takes over it takes the lead in the clear too: to keep it so, start it with --tls --lead-only-secure."
+        );
+    }
     let following = tokio::spawn(standby::run(follower));
     let ended = crate::serve_on(board, config, None).await;
     following.abort();

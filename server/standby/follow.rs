@@ -29,6 +29,7 @@ pub(super) async fn run(standby: Standby) {
         app,
         source,
         folder,
+        is_less_secure: _,
     } = standby;
     let request = folder.join(REQUEST);
     let mut known = None;

@@ -69,6 +69,7 @@ pub async fn prepare(
         lead_words: Some(followed.lead_words.clone()),
         ..config
     };
+    let is_less_secure = handed.lead_only_secure && !config.lead_only_secure;
     let board = boot::prepare_in(folder, config, Some(copy)).await?;
     board.app.standing.follows(&followed.address);
     board.app.sessions.follow(handed.sessions);
@@ -76,6 +77,7 @@ pub async fn prepare(
         app: board.app.clone(),
         source,
         folder: board.folder().to_owned(),
+        is_less_secure,
     };
     Ok((board, standby))
 }
@@ -86,6 +88,15 @@ pub struct Standby {
     app: crate::web::App,
     source: Source,
     folder: PathBuf,
+    is_less_secure: bool,
+}
+
+impl Standby {
+    /// Whether the board takes its lead only over TLS or on its own machine, and this machine would take the lead in the
+    /// clear too, once it took over.
+    pub const fn is_less_secure(&self) -> bool {
+        self.is_less_secure
+    }
 }
 
 /// Follows until the machine takes over or stops.

@@ -239,14 +239,20 @@ pub(super) async fn renew(
         role,
         next: home(role),
     };
+    let now = app.journal.now();
     let (cookie, stored) = app
         .sessions
-        .make(&fresh, app.journal.now(), way == Way::Tls);
+        .make_next(&headers, &fresh, now, way == Way::Tls);
+    let token = stored.token_hash;
     if !app.journal.is_following() {
         // Beside the old one, which ends when this one is first used: the answer may get lost on the way.
         app.journal.change_session(stored.clone()).await?;
     }
-    app.sessions.begin_beside(stored, fresh, &headers);
+    if !app.sessions.begin_beside(stored, fresh, &headers) {
+        // Removed while this was being stored: it must not come back at the next start either.
+        app.journal.end_session(token, now).await?;
+        return Err(Problem::join_first());
+    }
     Ok(([(header::SET_COOKIE, cookie)], Json(answer)).into_response())
 }
 

@@ -52,6 +52,7 @@ mod session;
 mod settings;
 mod standing;
 mod time_door;
+mod token;
 mod triage_forms;
 mod view;
 mod words_list;

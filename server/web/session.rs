@@ -7,20 +7,17 @@ use std::collections::{HashMap, VecDeque};
 use std::sync::{Arc, Mutex};
 use std::time::Instant;
 
-use axum::http::{HeaderMap, header};
+use axum::http::HeaderMap;
 use jiff::Timestamp;
 use tokio_util::sync::CancellationToken;
 
 use super::limits::{Limits, Meter};
 use super::presence::Presence;
 use super::problem::Problem;
-use crate::clock::random_bytes;
+use super::token::{Token, Tokens};
 use crate::incident::fact::Skill;
 use crate::incident::{Author, BoardId, Deed, DeviceId, Role, Words};
 use crate::journal::StoredSession;
-
-/// Begins the name of a cookie that a browser sends over TLS alone.
-const TLS_ONLY: &str = "__Host-";
 
 /// One device's session.
 #[derive(Clone, Debug)]
@@ -46,7 +43,7 @@ pub struct Session {
 /// Every session.
 #[derive(Debug)]
 pub struct Sessions {
-    cookie: String,
+    tokens: Tokens,
     limits: Limits,
     /// Who was last heard of.
     pub(super) presence: Presence,
@@ -64,9 +61,7 @@ struct Kept {
 }
 
 impl Sessions {
-    /// Takes stored sessions up again. The cookie is named after the board, so that two boards on one machine
-    /// (a practice and a real one) do not turn each other's phones away.
-    /// On a machine that follows, what was stored came from the board and goes when it goes there.
+    /// Takes stored sessions up again. On a machine that follows, what was stored came from the board and goes when it goes there.
     pub fn new(
         board: BoardId,
         stored: Vec<StoredSession>,
@@ -77,10 +72,8 @@ impl Sessions {
             .into_iter()
             .filter_map(|one| Kept::take_up(one, &limits, is_followed))
             .collect();
-        let board = board.to_string();
-        let tail = board.rsplit('-').next().unwrap_or_default();
         Self {
-            cookie: format!("holdfast-{tail}"),
+            tokens: Tokens::new(board),
             limits,
             presence: Presence::default(),
             by_hash: Mutex::new(by_hash),
@@ -89,49 +82,46 @@ impl Sessions {
 
     /// Makes a session's token; returns its `Set-Cookie` value and what to store. It opens nothing until `begin`.
     pub fn make(&self, session: &Session, at: Timestamp, tls: bool) -> (String, StoredSession) {
-        let token = hex(&random_bytes::<32>());
-        let stored = StoredSession {
-            token_hash: hash(&token),
-            device: session.device.to_string(),
-            name: session.name.as_str().to_owned(),
-            skill: session.skill.code().to_owned(),
-            role: session.role.code().to_owned(),
-            created_at: at.to_string(),
-        };
-        // `Secure` only where it can be: on plain HTTP the browser would not send it back (OWASP ASVS 5.0, 3.3.1).
-        let (prefix, secure) = if tls {
-            (TLS_ONLY, "; Secure")
-        } else {
-            ("", "")
-        };
-        // Thirty days, so that a phone outlives the incident.
-        let cookie = format!(
-            "{prefix}{}={token}; Path=/; Max-Age=2592000; HttpOnly; SameSite=Strict{secure}",
-            self.cookie
-        );
-        (cookie, stored)
+        let token = Token::fresh();
+        (self.tokens.cookie(&token, tls), session.stored(&token, at))
+    }
+
+    /// The same for the token that takes over from a request's: the same one however often it is asked for.
+    pub fn make_next(
+        &self,
+        old: &HeaderMap,
+        session: &Session,
+        at: Timestamp,
+        tls: bool,
+    ) -> (String, StoredSession) {
+        let token = self.tokens.next(old);
+        (self.tokens.cookie(&token, tls), session.stored(&token, at))
     }
 
     /// Lets a session in that is stored, in place of those the device had before.
     pub fn begin(&self, stored: StoredSession, session: Session) {
         self.end(session.device);
-        self.keep(stored, session, None);
+        let kept = Kept::begun(stored, session, None);
+        self.lock().insert(kept.stored.token_hash, kept);
     }
 
     /// Lets a session in beside the one it takes over from, which ends when the new one is first used.
-    pub fn begin_beside(&self, stored: StoredSession, session: Session, old: &HeaderMap) {
-        let replaces = self.token(old).map(hash);
-        self.keep(stored, session, replaces);
-    }
-
-    fn keep(&self, stored: StoredSession, session: Session, replaces: Option<[u8; 32]>) {
-        let kept = Kept {
-            session,
-            stored,
-            is_followed: false,
-            replaces,
+    /// Whether it did: not where that one was ended meanwhile.
+    pub fn begin_beside(&self, stored: StoredSession, session: Session, old: &HeaderMap) -> bool {
+        let Some(old) = self.tokens.hash_in(old) else {
+            return false;
         };
-        self.lock().insert(kept.stored.token_hash, kept);
+        let mut known = self.lock();
+        let here = known.get(&stored.token_hash);
+        if here.is_some_and(|here| here.replaces.is_none()) {
+            // Used already, while this was being stored.
+            return true;
+        }
+        if !known.contains_key(&old) {
+            return false;
+        }
+        known.insert(stored.token_hash, Kept::begun(stored, session, Some(old)));
+        true
     }
 
     /// Takes on who is in on the board that is followed; who joined here stays.
@@ -211,7 +201,7 @@ impl Sessions {
     ///
     /// With it comes the hash of the token it took over from, where this is its first use: that one ends now.
     pub fn find(&self, headers: &HeaderMap) -> Option<(Session, Option<[u8; 32]>)> {
-        let token = hash(self.token(headers)?);
+        let token = self.tokens.hash_in(headers)?;
         let mut known = self.lock();
         let kept = known.get_mut(&token)?;
         let (session, replaced) = (kept.session.clone(), kept.replaces.take());
@@ -220,25 +210,6 @@ impl Sessions {
             old.session.replace_streams();
         }
         Some((session, replaced))
-    }
-
-    /// The token a request carries.
-    fn token<'a>(&self, headers: &'a HeaderMap) -> Option<&'a str> {
-        let named = |prefix: &str| {
-            headers
-                .get_all(header::COOKIE)
-                .iter()
-                .filter_map(|value| value.to_str().ok())
-                .flat_map(|value| value.split(';'))
-                .find_map(|pair| {
-                    pair.trim()
-                        .strip_prefix(prefix)?
-                        .strip_prefix(self.cookie.as_str())?
-                        .strip_prefix('=')
-                })
-        };
-        // Cookies do not tell ports apart: a browser that joined both ways sends both over TLS.
-        named(TLS_ONLY).or_else(|| named(""))
     }
 
     /// Ends every session of a device, and its streams.
@@ -317,6 +288,18 @@ impl Session {
             })
     }
 
+    /// What is stored of it under a token.
+    fn stored(&self, token: &Token, at: Timestamp) -> StoredSession {
+        StoredSession {
+            token_hash: token.hash(),
+            device: self.device.to_string(),
+            name: self.name.as_str().to_owned(),
+            skill: self.skill.code().to_owned(),
+            role: self.role.code().to_owned(),
+            created_at: at.to_string(),
+        }
+    }
+
     /// This session as the author of facts.
     pub fn author(&self) -> Author {
         Author {
@@ -341,6 +324,15 @@ impl Session {
 }
 
 impl Kept {
+    fn begun(stored: StoredSession, session: Session, replaces: Option<[u8; 32]>) -> Self {
+        Self {
+            session,
+            stored,
+            is_followed: false,
+            replaces,
+        }
+    }
+
     fn take_up(
         stored: StoredSession,
         limits: &Limits,
@@ -361,16 +353,4 @@ impl Kept {
         };
         Some((kept.stored.token_hash, kept))
     }
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().fold(String::new(), |mut text, byte| {
-        text.push(char::from_digit(u32::from(byte >> 4), 16).unwrap_or_default());
-        text.push(char::from_digit(u32::from(byte & 15), 16).unwrap_or_default());
-        text
-    })
-}
-
-fn hash(token: &str) -> [u8; 32] {
-    *blake3::hash(token.as_bytes()).as_bytes()
 }

@@ -100,6 +100,9 @@ pub struct Handed {
     pub sessions: Vec<StoredSession>,
     /// The last position when this was put together.
     pub head: Seq,
+    /// Whether the board takes its lead only over TLS or on its own machine.
+    #[serde(default)]
+    pub lead_only_secure: bool,
 }
 
 /// `GET /standby`: what a second machine needs besides the record, so that phones need not join again.
@@ -121,6 +124,7 @@ pub(super) async fn hand(
             .collect(),
         sessions: app.sessions.stored(),
         head: app.journal.head().seq,
+        lead_only_secure: app.lead_only_secure,
     }))
 }
 

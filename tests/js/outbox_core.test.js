@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { readAnswer } from "../../static/js/outbox/answer.js";
 import {
-  backoff, BATCH_BYTES, DROPPED, newItem, nextBatch, PARKED, calledNumber, RECEIPTED, restored, revived, sending, SENDING,
+  backoff, basis, BATCH_BYTES, DROPPED, newItem, nextBatch, PARKED, calledNumber, RECEIPTED, restored, revived, sending, SENDING,
   tally, unsettled, WAITING, wire,
 } from "../../static/js/outbox/core.js";
 import { asRead, asStored, FORMAT } from "../../static/js/outbox/stored.js";
@@ -27,6 +27,15 @@ test("facts are numbered and sent in the order of the taps, at most fifty at a t
   const batch = nextBatch([...items].reverse());
   assert.equal(batch.length, 50);
   assert.deepEqual(batch.map((one) => one.n), Array.from({ length: 50 }, (_, at) => at + 1));
+});
+
+test("a mended report knows no more than it did when it was first said", () => {
+  const items = [...outbox("a"), newItem(outbox("a"), item("b", { based_on: 7 }))];
+  assert.equal(basis(items, "b", 20), 7);
+  assert.equal(basis(items, null, 20), 20);
+  assert.equal(basis(items, "gone", 20), 20);
+  // A board that was rebuilt may have got less far than the phone had seen.
+  assert.equal(basis(items, "b", 5), 5);
 });
 
 test("a batch stays below its size in bytes, but one large fact is still sent", () => {

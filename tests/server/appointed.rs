@@ -48,6 +48,39 @@ async fn the_lead_makes_a_deputy_who_takes_it_up_with_a_fresh_session() {
     assert_eq!(role_of(&deputy.at(&board.origin)).await, "deputy");
 }
 
+/// How many sessions there are, as a standby is handed them.
+async fn sessions(lead: &Device) -> usize {
+    let handed = lead.gets("/standby").await.json();
+    handed["sessions"].as_array().unwrap().len()
+}
+
+#[tokio::test]
+async fn a_phone_that_asks_over_and_over_piles_nothing_up_and_is_never_locked_out() {
+    let board = TestBoard::start().await;
+    let (ina, ben) = (board.lead("Ina").await, board.device("Ben").await);
+    ina.names_deputy(&ben, true).await;
+    let before = sessions(&ina).await;
+    // Answers get lost, or come in another order: whichever the browser keeps opens.
+    let first = ben.renews_session().await;
+    for _ in 0..50 {
+        assert_eq!(ben.renews_session().await.cookie, first.cookie);
+    }
+    assert_eq!(sessions(&ina).await, before + 1);
+    // What the lead changes meanwhile is in it.
+    ina.names_deputy(&ben, false).await;
+    assert_eq!(ben.renews_session().await.cookie, first.cookie);
+    ina.names_deputy(&ben, true).await;
+    assert_eq!(ben.renews_session().await.cookie, first.cookie);
+    assert_eq!(role_of(&ben).await, "helper");
+    assert_eq!(role_of(&first).await, "deputy");
+    assert_eq!(ben.gets("/session").await.status, 401);
+    // Each next one is another, and another device's never the same.
+    let second = first.renews_session().await;
+    assert_ne!(second.cookie, first.cookie);
+    assert_eq!(role_of(&second).await, "deputy");
+    assert_eq!(sessions(&ina).await, before);
+}
+
 #[tokio::test]
 async fn what_the_lead_takes_back_ends_at_once_on_every_door_and_screen() {
     let board = TestBoard::start().await;

@@ -20,6 +20,8 @@ pub(crate) struct Program {
     /// The program itself, where it runs under another.
     inner: Option<u32>,
     pub(crate) origin: String,
+    /// What it said on its own screen up to where it is.
+    pub(crate) said: String,
 }
 
 impl Program {
@@ -55,8 +57,10 @@ impl Program {
             .spawn()
             .unwrap();
         let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
-        let mut origin = None;
+        let (mut origin, mut said) = (None, String::new());
         while let Some(line) = timeout(DEADLINE, lines.next_line()).await.unwrap().unwrap() {
+            said.push_str(&line);
+            said.push('\n');
             if let Some(at) = line
                 .find("http://127.0.0.1:")
                 .filter(|_| line.contains("Phones"))
@@ -80,6 +84,7 @@ impl Program {
             child,
             inner,
             origin: origin.expect("it says where it is"),
+            said,
         }
     }
 

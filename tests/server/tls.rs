@@ -194,6 +194,59 @@ async fn what_the_authority_may_vouch_for_ends_at_the_boards_names_and_private_a
 }
 
 #[tokio::test]
+async fn an_authority_made_with_a_wrong_clock_or_other_names_still_serves_what_it_can_and_says_the_rest()
+ {
+    let folder = tempfile::tempdir().unwrap();
+    let names = |names: &[&str]| {
+        names
+            .iter()
+            .map(|name| (*name).to_owned())
+            .collect::<Vec<_>>()
+    };
+    let of = |wanted: &[&str], now| {
+        holdfast::tls::Authority::of(folder.path(), &names(wanted), now).unwrap()
+    };
+    let made = of(&["board.field"], wall_now());
+    assert_eq!(made.warnings(wall_now()), []);
+    // The next start: another name, and a machine without a battery whose clock fell back to its first day.
+    let back = "1970-01-01T00:00:20Z".parse().unwrap();
+    let again = of(&["board.field", "tent.field"], back);
+    assert_eq!(again.fingerprint(), made.fingerprint());
+    let said: Vec<String> = again
+        .warnings(back)
+        .iter()
+        .map(ToString::to_string)
+        .collect();
+    assert_eq!(said.len(), 2, "{said:?}");
+    assert!(said[0].contains("Set the clock"), "{said:?}");
+    assert!(
+        said[1].contains("tent.field") && said[1].contains("authority.key"),
+        "{said:?}"
+    );
+    // A device whose own clock is right works by address and by the name that was there.
+    let connector = trusting(made.certificate());
+    let served = again.serves("127.0.0.1".parse().unwrap(), back).unwrap();
+    let at = impostor(ServerConfig::clone(&served)).await;
+    for name in ["127.0.0.1", "board.field"] {
+        let answer = asks(&connector, at, name, "").await;
+        assert!(answer.is_ok(), "{name}: {answer:?}");
+    }
+    // Half of it lost, or another's: refused with what to do, and nothing is made over it.
+    let other = tempfile::tempdir().unwrap();
+    holdfast::tls::Authority::of(other.path(), &[], wall_now()).unwrap();
+    let key = folder.path().join("authority.key");
+    std::fs::copy(other.path().join("authority.key"), &key).unwrap();
+    let refused = holdfast::tls::Authority::of(folder.path(), &[], wall_now()).unwrap_err();
+    assert!(refused.to_string().contains("another key"), "{refused}");
+    std::fs::write(folder.path().join("authority.crt"), b"torn").unwrap();
+    let refused = holdfast::tls::Authority::of(folder.path(), &[], wall_now()).unwrap_err();
+    assert!(
+        refused.to_string().contains("remove authority.crt"),
+        "{refused}"
+    );
+}
+
+#[tokio::test]
 async fn the_lead_is_taken_only_over_tls_or_on_the_machine_where_that_was_chosen() {
     let board = TestBoard::start_tls(true).await;
     let (at, authority) = board.tls.clone().unwrap();
@@ -295,5 +348,26 @@ async fn a_standby_on_another_machine_follows_over_tls_where_the_lead_must() {
         );
         tokio::time::sleep(std::time::Duration::from_millis(50)).await;
     }
+    // What the board asks of its lead is not taken over unasked, so it is said.
+    assert!(
+        follower.said.contains("--lead-only-secure"),
+        "{}",
+        follower.said
+    );
+    follower.kill_hard().await;
+    let words = standby(&[
+        "--authority",
+        right,
+        "--tls",
+        "127.0.0.1:0",
+        "--lead-only-secure",
+    ]);
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let follower = Program::run(&[], &words, &folder.path().join("copy")).await;
+    assert!(!follower.said.contains("ATTENTION"), "{}", follower.said);
+    assert!(
+        folder.path().join("copy/authority.key").exists(),
+        "an authority of its own"
+    );
     follower.kill_hard().await;
 }

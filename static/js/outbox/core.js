@@ -62,6 +62,15 @@ export function newItem(items, item) {
   return { ...item, called, n: last + 1, state: WAITING, attempts: 0, seq: null, problem: null };
 }
 
+/**
+ * The position a new report is based on. One that mends another knows no more than that one did when it was said: it
+ * neither outdoes nor loses to an answer that came meanwhile, and both stand until somebody chooses.
+ */
+export function basis(items, mends, seq) {
+  const mended = items.find((item) => item.id === mends);
+  return mended ? Math.min(mended.based_on, seq) : seq;
+}
+
 /** What the journal gets of an item. */
 export function wire({ id, about, happened_at, based_on, fact, unsure }) {
   const report = { id, about, happened_at, based_on, fact };

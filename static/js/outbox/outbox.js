@@ -6,7 +6,7 @@
 
 import { onReturn, page, setText, tabId } from "../page.js";
 import { uuid7 } from "../uuid7.js";
-import { DROPPED, isUnsent, newItem, offeredAgain, RECEIPTED, restored, revived, tally, WAITING } from "./core.js";
+import { basis, DROPPED, isUnsent, newItem, offeredAgain, RECEIPTED, restored, revived, tally, WAITING } from "./core.js";
 import { openStorage } from "./storage.js";
 import { asRead } from "./stored.js";
 import { isUnsure } from "./when.js";
@@ -60,7 +60,7 @@ export class Outbox {
       about,
       fact,
       happened_at: new Date(happenedAt ?? madeAt).toISOString(),
-      based_on: page.seq,
+      based_on: basis(this.#items, mends, page.seq),
       casualty,
       said,
       made_at: madeAt,

@@ -6,6 +6,8 @@
 //! its address; certificates begin a day early, for clocks that are a little behind, and last less than 398 days, the
 //! longest that devices take (from memory).
 
+mod bounds;
+
 use std::collections::HashMap;
 use std::fs;
 use std::io;
@@ -21,9 +23,13 @@ use rcgen::{
 use rustls::ServerConfig;
 use rustls::pki_types::{CertificateDer, PrivateKeyDer, PrivatePkcs8KeyDer};
 
+use bounds::Bounds;
+pub use bounds::Warning;
+
 /// Where devices fetch the authority.
 pub const FILE: &str = "authority.crt";
 const KEY: &str = "authority.key";
+const DAY: SignedDuration = SignedDuration::from_hours(24);
 const AUTHORITY_DAYS: i64 = 3 * 365;
 const DEVICE_DAYS: i64 = 396;
 /// Networks that are nobody's on the internet (RFC 1918, RFC 3927, RFC 4193, RFC 4291), and this machine itself.
@@ -44,6 +50,11 @@ pub enum TlsError {
     /// One of the two files.
     #[error("the authority's file {0} cannot be used: {1}")]
     File(PathBuf, io::Error),
+    /// The two files are not what they should be.
+    #[error(
+        "the authority in {0} cannot be used: {1}. Put both of its files back from a copy, or remove authority.crt and authority.key there: another is made, and each tablet must trust that one. Without --tls the board starts as it is"
+    )]
+    Damaged(PathBuf, String),
     /// The key or a certificate could not be made.
     #[error("a certificate could not be made: {0}")]
     Making(#[from] rcgen::Error),
@@ -60,6 +71,8 @@ pub enum TlsError {
 pub struct Authority {
     certificate: CertificateDer<'static>,
     key: String,
+    bounds: Bounds,
+    /// Names that were asked for, and `localhost`.
     names: Vec<String>,
     made: Mutex<HashMap<IpAddr, Arc<ServerConfig>>>,
 }
@@ -81,12 +94,23 @@ impl Authority {
             private(&key_file, key.serialize_pem().as_bytes()).map_err(at(&key_file))?;
             private(&file, made.der()).map_err(at(&file))?;
         }
+        let certificate = fs::read(&file).map_err(at(&file))?;
+        let key = fs::read_to_string(&key_file).map_err(at(&key_file))?;
+        let damaged = |why| TlsError::Damaged(folder.to_owned(), why);
+        let public = KeyPair::from_pem(&key).map_err(|error| damaged(error.to_string()))?;
+        let bounds = Bounds::read(&certificate, public.public_key_raw()).map_err(damaged)?;
         Ok(Self {
-            certificate: CertificateDer::from(fs::read(&file).map_err(at(&file))?),
-            key: fs::read_to_string(&key_file).map_err(at(&key_file))?,
+            certificate: CertificateDer::from(certificate),
+            key,
+            bounds,
             names: own_names(names),
             made: Mutex::default(),
         })
+    }
+
+    /// What a person at this machine should know of it now.
+    pub fn warnings(&self, now: Timestamp) -> Vec<Warning> {
+        self.bounds.warn(&self.names, now)
     }
 
     /// The certificate devices are to trust, as they take it (DER).
@@ -121,7 +145,11 @@ impl Authority {
         if !is_private(address) {
             return Err(TlsError::NotPrivate(address));
         }
+        // One name too many, and devices would refuse the rest with it.
         let names = self.names.iter().map(String::as_str);
+        let names = names.filter(|name| self.bounds.cover(name));
+        // A machine whose clock fell back, as one without a battery does, still signs what devices take.
+        let now = now.max(self.bounds.from.saturating_add(DAY).unwrap_or(now));
         let config = Arc::new(self.issue(names, &[address], now)?);
         made.insert(address, Arc::clone(&config));
         Ok(config)
