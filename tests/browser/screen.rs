@@ -13,7 +13,7 @@ use crate::board::{Board, CODE, WORDS};
 
 /// How long a story waits for what it expects to see.
 pub(crate) const SOON: Duration = Duration::from_secs(20);
-const LOOK_AGAIN: Duration = Duration::from_millis(20);
+const LOOK_AGAIN: Duration = Duration::from_millis(50);
 
 /// A chromedriver of this test's own.
 pub(crate) struct Browsers {

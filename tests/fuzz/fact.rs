@@ -38,6 +38,7 @@ static BASE: LazyLock<Incident> = LazyLock::new(|| {
             happened_at: entry.happened_at,
             based_on: entry.based_on,
             time_unsure: false,
+            epoch: None,
             fact: entry.fact,
         };
         let mut draft = incident.draft();

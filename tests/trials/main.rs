@@ -12,6 +12,7 @@
 )]
 
 mod crowd;
+mod faulty;
 mod kill;
 mod long;
 mod malformed;
@@ -59,6 +60,9 @@ fn main() -> ExitCode {
         }
         if wanted(&["R2"]) {
             said(&mut outcomes, power::run(size).await);
+        }
+        if wanted(&["R3"]) {
+            said(&mut outcomes, faulty::run(size).await);
         }
         if wanted(&["R10", "R11", "R12", "R13", "R19", "R22", "R23"]) {
             for one in crowd::run(size).await {

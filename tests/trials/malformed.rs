@@ -50,7 +50,7 @@ const WORSE: [&[u8]; 18] = [
     b"99999-13-45T99:99:99Z",
     b"\xf0\x9f\xa9\xb9",
 ];
-const PATHS: [&str; 20] = [
+const PATHS: [&str; 21] = [
     "/journal",
     "/journal",
     "/journal",
@@ -58,6 +58,7 @@ const PATHS: [&str; 20] = [
     "/join",
     "/seen",
     "/restoration",
+    "/restoration/people",
     "/restoration/end",
     "/record/file",
     "/session/renewal",

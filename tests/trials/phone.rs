@@ -145,6 +145,18 @@ impl Phone {
         self.exchange(request.as_bytes()).await
     }
 
+    /// Loads the board's page as a browser does; gives the position from which its stream goes on.
+    pub(crate) async fn loads_board(&mut self) -> io::Result<u64> {
+        // Asked just before: the page itself comes compressed.
+        let (status, body, _) = self.get("/changes?after=9999999999", false).await?;
+        let news: Value = serde_json::from_slice(&body)?;
+        let (page, ..) = self.get("/board", true).await?;
+        match (status, page, news["head"].as_u64()) {
+            (200, 200, Some(head)) => Ok(head),
+            _ => Err(io::Error::other(format!("{status} {page}"))),
+        }
+    }
+
     /// Sends bytes as they are and reads one answer.
     pub(crate) async fn exchange(&mut self, bytes: &[u8]) -> io::Result<Answer> {
         if self.used.elapsed() > IDLE {

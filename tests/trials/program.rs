@@ -27,13 +27,22 @@ impl Program {
 
     /// The same under another program.
     pub(crate) fn under(wrapper: &[&str], data: &Path, extra: &[&str]) -> Self {
+        Self::starts_under(wrapper, data, extra).expect("it says where it is")
+    }
+
+    /// The same where it may not start: then with its exit code and what it said.
+    pub(crate) fn starts_under(
+        wrapper: &[&str],
+        data: &Path,
+        extra: &[&str],
+    ) -> Result<Self, (Option<i32>, String)> {
         let begun = Instant::now();
         let words = [wrapper, &[env!("CARGO_BIN_EXE_holdfast")]].concat();
         let said = data.with_extension("stderr");
         let errors = std::fs::File::options()
             .append(true)
             .create(true)
-            .open(said)
+            .open(&said)
             .expect("a log of its errors");
         let mut child = Command::new(words[0])
             .args(&words[1..])
@@ -53,18 +62,19 @@ impl Program {
             .spawn()
             .expect("the program starts");
         let mut lines = BufReader::new(child.stdout.take().expect("it was piped")).lines();
-        let board = lines
-            .by_ref()
-            .map_while(Result::ok)
-            .find_map(|line| {
-                line.split("http://")
-                    .nth(1)
-                    .filter(|_| line.contains("Phones"))?
-                    .trim()
-                    .parse()
-                    .ok()
-            })
-            .expect("it says where it is");
+        let board = lines.by_ref().map_while(Result::ok).find_map(|line| {
+            line.split("http://")
+                .nth(1)
+                .filter(|_| line.contains("Phones"))?
+                .trim()
+                .parse()
+                .ok()
+        });
+        let Some(board) = board else {
+            let code = child.wait().ok().and_then(|status| status.code());
+            let said = std::fs::read_to_string(said).unwrap_or_default();
+            return Err((code, said));
+        };
         let ready_after = begun.elapsed();
         // Read on, so that the program never waits for somebody to read.
         std::thread::spawn(move || lines.for_each(drop));
@@ -73,12 +83,19 @@ impl Program {
         } else {
             child_of(child.id()).unwrap_or(child.id())
         };
-        Self {
+        Ok(Self {
             child,
             pid,
             board,
             ready_after,
-        }
+        })
+    }
+
+    /// Whether it still runs.
+    pub(crate) fn lives(&self) -> bool {
+        // Under a trace the child is the tracer, which lives as long as what it traces.
+        std::fs::read_to_string(format!("/proc/{}/stat", self.pid))
+            .is_ok_and(|stat| !stat.contains(") Z "))
     }
 
     /// Memory it holds now, and the most it ever held, in MB.
