@@ -310,6 +310,11 @@ fn greet(board: &Board, wanted: SocketAddr) {
         if board.resumed { "resumed" } else { "new" }
     );
     println!("  kept in {}", board.file.display());
+    if board.from_copy {
+        println!(
+            "  It was a copy of a board and goes on as a board of this machine. If the other machine still runs, agree which one is used. Who was removed since the copy was made is in again: look at the join sheet."
+        );
+    }
     if wanted.port() != 0 && port != wanted.port() {
         println!();
         println!(

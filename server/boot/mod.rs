@@ -3,6 +3,7 @@
 //! Owns the order in which things start and stop. Promises: a writer that ends takes the program with it (no
 //! half-alive server); a stop with phones connected takes under two seconds.
 
+mod handles;
 mod new_words;
 mod record;
 mod tls_door;
@@ -21,7 +22,7 @@ use tokio::task::JoinHandle;
 use tokio_util::sync::CancellationToken;
 
 pub use new_words::{Renewed, renew_lead_words};
-use record::{UNNAMED, begin, choose, follow_or_refuse, set_aside};
+use record::{UNNAMED, set_aside, take_up};
 pub use tls_door::TlsDoor;
 
 use crate::clock::Clock;
@@ -32,8 +33,8 @@ use crate::journal::{
 use crate::live::Shelf;
 use crate::tls::TlsError;
 use crate::web::{
-    self, App, Assets, Codes, Copies, Doors, Guesses, Hosts, Limits, MachineClock, Memories, Parts,
-    Plans, Sessions, Standing, Takings, Wifi, fresh_code, fresh_words,
+    self, App, Assets, Codes, Copies, Doors, Guesses, Hosts, Limits, MachineClock, Memories, Paces,
+    Parts, Plans, Sessions, Standing, Takings, Wifi, fresh_code, fresh_words,
 };
 
 /// What to start.
@@ -94,6 +95,11 @@ pub enum BootError {
         "this folder holds a standby's copy of {0}. If that machine is lost, run `holdfast promote` first; to go on following, run `holdfast standby {0}`"
     )]
     IsCopy(String),
+    /// A copy of a board, where nothing can be written.
+    #[error(
+        "{0}\nThis is a copy of a board, and it cannot go on where it lies. Put it into an empty folder of this machine and start it there with --data"
+    )]
+    UnwritableCopy(JournalError),
     /// A code that is too easy to guess.
     #[error("{0}")]
     WeakCode(&'static str),
@@ -109,6 +115,8 @@ pub struct Board {
     pub name: String,
     /// Whether it was there before.
     pub resumed: bool,
+    /// Whether it goes on from a copy of another machine's board.
+    pub from_copy: bool,
     /// The file it is kept in.
     pub file: PathBuf,
     /// Where it listens.
@@ -171,25 +179,25 @@ pub async fn prepare_in(
     config: Config,
     copy: Option<Copy>,
 ) -> Result<Board, BootError> {
+    let limits = handles::within(config.limits);
     let lead_words = config.lead_words.clone().unwrap_or_else(fresh_words);
     refuse_weak(&lead_words, config.join_code.as_deref())?;
     // As it will be kept, and before anything is made: a name that cannot be taken must leave no empty file behind.
     let wanted = Words::new(config.incident.as_deref().unwrap_or(UNNAMED))?;
     let (listener, address) = listen(config.listen)?;
     let tls = TlsDoor::open(&folder, &config)?;
-    let (file, resumed) = choose(&folder, &config, &wanted).await?;
+    let found = take_up(&folder, &config, wanted, copy.as_ref()).await?;
     let Opened {
         journal,
         writer,
         sessions,
         mut settings,
-    } = journal::open(&file, config.clock.clone()).await?;
-    follow_or_refuse(&journal, &mut settings, copy.as_ref()).await?;
-    let (board, name) = begin(&journal, wanted, config.practice).await?;
+    } = found.opened;
+    let board = found.board;
     let codes = keep_codes(&mut settings, config.join_code.as_deref(), &lead_words).await?;
     let stopping = CancellationToken::new();
     let app = App::new(Parts {
-        sessions: Sessions::new(board, sessions, config.limits, copy.is_some()),
+        sessions: Sessions::new(board, sessions, limits, copy.is_some()),
         codes,
         offer: web::Offer::default(),
         plans: Plans::default(),
@@ -200,7 +208,8 @@ pub async fn prepare_in(
         assets: Assets::new(),
         wifi: config.wifi,
         guesses: Guesses::default(),
-        limits: config.limits,
+        paces: Paces::default(),
+        limits,
         streams: AtomicUsize::new(0),
         machine_clock: MachineClock::default(),
         takings: Takings::default(),
@@ -216,9 +225,10 @@ pub async fn prepare_in(
     });
     Ok(Board {
         join_code: app.codes.helper(),
-        name,
-        resumed,
-        file,
+        name: found.name,
+        resumed: found.resumed,
+        from_copy: found.from_copy,
+        file: found.file,
         address,
         app,
         lead_words,

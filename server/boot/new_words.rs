@@ -72,6 +72,7 @@ pub(super) async fn listen(app: App, folder: PathBuf) {
         };
         if words.chars().filter(char::is_ascii_alphabetic).count() >= super::SHORTEST {
             app.codes.renew_lead(&words);
+            app.standing.words_made();
         }
         drop(fs::remove_file(&request));
     }

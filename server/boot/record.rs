@@ -4,12 +4,52 @@ use std::path::{Path, PathBuf};
 
 use super::{BootError, Config, Copy};
 use crate::clock::fresh_id;
-use crate::incident::fact::IncidentOpened;
-use crate::incident::{About, Author, BoardId, DeviceId, EntryId, Fact, Report, Seq, Words};
-use crate::journal::{self, DataFolder, FOLLOWS, Journal, JournalError, Settings, incidents};
+use crate::incident::fact::{ContinuedFrom, IncidentOpened};
+use crate::incident::{
+    About, Author, BoardId, DeviceId, EntryId, EpochId, Fact, Report, Seq, Words, goes_on,
+};
+use crate::journal::{
+    self, COPIED, DataFolder, FOLLOWS, Journal, JournalError, Opened, Settings, incidents,
+};
+
+/// An incident's file, opened, and which board it is.
+pub(super) struct TakenUp {
+    pub(super) file: PathBuf,
+    /// Whether it was there before.
+    pub(super) resumed: bool,
+    pub(super) board: BoardId,
+    /// What the incident is called.
+    pub(super) name: String,
+    /// Whether it goes on from a copy of another machine's board.
+    pub(super) from_copy: bool,
+    pub(super) opened: Opened,
+}
+
+/// Opens the incident that is asked for, or begins it; with `copy`, as the copy of another machine's board.
+pub(super) async fn take_up(
+    folder: &DataFolder,
+    config: &Config,
+    wanted: Words,
+    copy: Option<&Copy>,
+) -> Result<TakenUp, BootError> {
+    let (file, resumed) = choose(folder, config, &wanted).await?;
+    let mut opened = journal::open(&file, config.clock.clone()).await?;
+    let (journal, settings) = (&opened.journal, &mut opened.settings);
+    follow_or_refuse(journal, settings, copy).await?;
+    let (board, name) = begin(journal, wanted, config.practice).await?;
+    let from_copy = copy.is_none() && go_on_from_copy(journal, settings, board).await?;
+    Ok(TakenUp {
+        file,
+        resumed,
+        board,
+        name,
+        from_copy,
+        opened,
+    })
+}
 
 /// Makes an opened journal the copy of another's where one is given; else it must not be such a copy.
-pub(super) async fn follow_or_refuse(
+async fn follow_or_refuse(
     journal: &Journal,
     settings: &mut Settings,
     copy: Option<&Copy>,
@@ -41,6 +81,29 @@ async fn refuse_copy(settings: &mut Settings) -> Result<(), BootError> {
     }
 }
 
+/// A copy that was made of a board while it ran is not that board: who starts it begins an epoch of their own, so that
+/// phones that saw more than the copy has, and the board it is of if that still runs, tell the two apart.
+async fn go_on_from_copy(
+    journal: &Journal,
+    settings: &mut Settings,
+    board: BoardId,
+) -> Result<bool, BootError> {
+    if settings
+        .get(COPIED)
+        .await?
+        .is_none_or(|mark| mark.is_empty())
+    {
+        return Ok(false);
+    }
+    let ids = (EntryId::new(fresh_id()), EpochId::new(fresh_id()));
+    let (report, author) = goes_on(board, ids, journal.now(), ContinuedFrom::Copy, None)?;
+    journal
+        .go_on(report, author)
+        .await
+        .map_err(BootError::UnwritableCopy)?;
+    Ok(true)
+}
+
 /// The board that was begun only to rebuild another must not be resumed by mistake.
 pub(super) fn set_aside(file: &Path) {
     let aside = PathBuf::from(format!("{}.set-aside", file.display()));
@@ -50,7 +113,7 @@ pub(super) fn set_aside(file: &Path) {
 }
 
 /// The file of the open incident, or of a new one.
-pub(super) async fn choose(
+async fn choose(
     folder: &DataFolder,
     config: &Config,
     name: &Words,
@@ -79,7 +142,7 @@ pub(super) async fn choose(
 pub(super) const UNNAMED: &str = "Incident";
 
 /// The board's id and name; writes the first entry of a new journal.
-pub(super) async fn begin(
+async fn begin(
     journal: &Journal,
     name: Words,
     practice: bool,
@@ -107,6 +170,7 @@ pub(super) async fn begin(
         happened_at: journal.now(),
         based_on: Seq::START,
         time_unsure: false,
+        epoch: None,
         fact: Fact::IncidentOpened(IncidentOpened {
             board,
             name: name.clone(),

@@ -63,7 +63,7 @@ impl TlsDoor {
             clock,
             ..
         } = self;
-        let tls: Tls = Box::new(
+        let tls: Tls = Arc::new(
             move |address| match authority.serves(address, clock.now()) {
                 Ok(config) => Some(TlsAcceptor::from(config)),
                 Err(error) => {

@@ -45,6 +45,8 @@ pub(crate) async fn copy(data: Option<PathBuf>, to: &Path) -> Result<ExitCode, B
 /// What the copying looks at. Not the board itself: a copy on a slow stick must not keep it from ending.
 pub(crate) struct Watched {
     head: watch::Receiver<Head>,
+    /// Who is in: one removed must not be in again on a board that goes on from a copy.
+    admits: watch::Receiver<u64>,
     copies: Arc<Copies>,
     stopping: CancellationToken,
 }
@@ -54,6 +56,7 @@ impl Watched {
     pub(crate) fn of(app: &App) -> Self {
         Self {
             head: app.journal.watch(),
+            admits: app.sessions.admits(),
             copies: Arc::clone(&app.copies),
             stopping: app.stopping.clone(),
         }
@@ -63,6 +66,7 @@ impl Watched {
 /// Copies a running board again and again; every screen is told when that fails.
 pub(crate) async fn run(board: Watched, file: PathBuf, to: PathBuf) {
     let (mut copied, mut at) = (Seq::START, tokio::time::Instant::now());
+    let mut admitted = *board.admits.borrow();
     loop {
         tokio::select! {
             () = board.stopping.cancelled() => return,
@@ -70,13 +74,14 @@ pub(crate) async fn run(board: Watched, file: PathBuf, to: PathBuf) {
         }
         let head = board.head.borrow().seq;
         let due = at.elapsed() >= EVERY || copied == Seq::START || head.0 - copied.0 >= ENTRIES;
-        if head == copied || !due {
+        let admits = *board.admits.borrow();
+        if (head == copied && admits == admitted) || !due {
             continue;
         }
         at = tokio::time::Instant::now();
         match one(file.clone(), to.clone()).await {
             Ok(done) => {
-                copied = done.head;
+                (copied, admitted) = (done.head, admits);
                 board.copies.went_well();
             }
             Err(error) => {

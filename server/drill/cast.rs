@@ -92,6 +92,7 @@ impl Cast {
             happened_at: self.board_time(line.at),
             based_on,
             time_unsure: false,
+            epoch: None,
             fact,
         })
     }

@@ -169,7 +169,7 @@ impl Draft<'_> {
             claimed_at: (late || wild).then_some(report.happened_at),
             time_unsure: report.time_unsure,
             recorded_at: now,
-            based_on: report.based_on.min(self.head()),
+            based_on: self.knew(&report),
             by: author.name.clone(),
             device: author.device,
             role: author.role,
@@ -303,7 +303,7 @@ impl Draft<'_> {
         CasualtyChange { id, number, after }
     }
 
-    fn head(&self) -> Seq {
+    pub(super) fn head(&self) -> Seq {
         Seq(self.base.head().0 + self.added.len() as u64)
     }
 

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::about::About;
 use super::fact::{Fact, Skill};
-use super::ids::{DeviceId, EntryId, Seq};
+use super::ids::{DeviceId, EntryId, EpochId, Seq};
 use super::role::Role;
 use super::text::Words;
 
@@ -30,6 +30,10 @@ pub struct Report {
     /// The position the person was looking at; 0 when they had seen nothing.
     #[serde(default)]
     pub based_on: Seq,
+    /// The epoch that position is of: the same number means another entry on another machine's board. Left out, it is
+    /// the present one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub epoch: Option<EpochId>,
     /// The phone did not know the board's time well when this was tapped: the time is "about" then.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub time_unsure: bool,

@@ -5,13 +5,16 @@
 //! (epoch, position, check); so a missing end, another history and a second board that went on are found as soon as
 //! one phone that saw more comes by.
 
+use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 
-use super::draft::Draft;
-use super::entry::Entry;
-use super::fact::Fact;
-use super::ids::{EpochId, Seq};
+use super::about::About;
+use super::draft::{Author, Draft};
+use super::entry::{Entry, Report};
+use super::fact::{BoardContinued, ContinuedFrom, Fact};
+use super::ids::{BoardId, DeviceId, EntryId, EpochId, Seq};
 use super::state::Incident;
+use super::text::{TextError, Words};
 
 /// A stretch of the journal kept by one machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,10 +58,42 @@ pub enum Memory {
 }
 
 impl Draft<'_> {
+    /// How far into this board's journal the giver of a report knew.
+    pub(super) fn knew(&self, report: &Report) -> Seq {
+        let epochs = self.base.epochs();
+        known_here(epochs, self.head(), report.epoch, report.based_on)
+    }
+
     /// Takes an entry in that another machine of this board has kept already, as it stands: no rule is asked again.
     pub fn take_kept(&mut self, entry: Entry) {
         self.take(entry);
     }
+}
+
+/// The entry by which another machine begins its epoch, in the board's own name.
+pub fn goes_on(
+    board: BoardId,
+    (id, epoch): (EntryId, EpochId),
+    at: Timestamp,
+    from: ContinuedFrom,
+    by: Option<Words>,
+) -> Result<(Report, Author), TextError> {
+    let report = Report {
+        id,
+        about: About::Incident,
+        happened_at: at,
+        based_on: Seq::START,
+        epoch: None,
+        time_unsure: false,
+        fact: Fact::BoardContinued(BoardContinued { epoch, from, by }),
+    };
+    let author = Author {
+        device: DeviceId::new(board.uuid()),
+        name: Words::new("board")?,
+        role: None,
+        skill: None,
+    };
+    Ok((report, author))
 }
 
 /// Whether an entry begins an epoch.
@@ -103,6 +138,19 @@ pub fn remembered(epochs: &[Epoch], head: Seq, seen: &HeadSeen) -> Memory {
     }
 }
 
+/// How far into this board's journal somebody knew who had seen a position of an epoch. What the machine before did not
+/// hand over nobody here can know, and the numbers after it were given to other entries.
+fn known_here(epochs: &[Epoch], head: Seq, epoch: Option<EpochId>, seen: Seq) -> Seq {
+    let Some(epoch) = epoch else {
+        return seen.min(head);
+    };
+    let Some(at) = epochs.iter().position(|one| one.id == epoch) else {
+        return Seq::START;
+    };
+    let next = epochs.get(at + 1);
+    seen.min(next.map_or(head, |next| Seq(next.begins.0 - 1)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -133,5 +181,21 @@ mod tests {
         assert_eq!(read(2, 50), Memory::Compare(Seq(50)));
         assert_eq!(read(2, 51), Memory::EndMissing { here: Seq(50) });
         assert_eq!(read(3, 2), Memory::Elsewhere);
+    }
+
+    #[test]
+    fn nobody_knew_what_the_machine_before_did_not_hand_over() {
+        // The second machine had 60 entries and went on with entry 61.
+        let epochs = [epoch(1, 1), epoch(2, 61)];
+        let known = |number: Option<u128>, seen| {
+            let id = number.map(|number| EpochId::new(Uuid::from_u128(number)));
+            known_here(&epochs, Seq(80), id, Seq(seen))
+        };
+        assert_eq!(known(Some(1), 40), Seq(40));
+        assert_eq!(known(Some(1), 68), Seq(60), "entry 68 is another one here");
+        assert_eq!(known(Some(2), 68), Seq(68));
+        assert_eq!(known(Some(2), 99), Seq(80));
+        assert_eq!(known(Some(3), 12), Seq::START);
+        assert_eq!(known(None, 99), Seq(80));
     }
 }

@@ -171,6 +171,7 @@ fn went_on(continued: &BoardContinued) -> String {
     let source = match (continued.from, &continued.by) {
         (ContinuedFrom::Standby, _) => "the standby machine's copy".to_owned(),
         (ContinuedFrom::Witness, Some(by)) => format!("the copy on {by}'s device"),
+        (ContinuedFrom::Copy, _) => "a copy of its file".to_owned(),
         (ContinuedFrom::Witness, None) => "a device's copy".to_owned(),
     };
     format!("ANOTHER MACHINE KEEPS THE BOARD from here on; it went on from {source}")

@@ -257,6 +257,7 @@ fn told(number: u64, deed: &Deed, minute: i64) -> (Report, Author) {
         happened_at: noon() + SignedDuration::from_mins(minute),
         based_on: Seq(if deed.informed { u64::MAX } else { 0 }),
         time_unsure: false,
+        epoch: None,
         fact: serde_json::from_value(deed.fact.clone()).unwrap(),
     };
     (report, author(deed.device))
@@ -283,6 +284,7 @@ fn beginning() -> Incident {
                 + SignedDuration::from_secs(number.cast_signed()),
             based_on: Seq::START,
             time_unsure: false,
+            epoch: None,
             fact: serde_json::from_value(fact).unwrap(),
         };
         number += 1;

@@ -73,7 +73,7 @@ pub use description::Description;
 pub use draft::{Author, CasualtyChange, Changes, Draft, Receipt};
 pub use due::{Duty, Task, duties_of};
 pub use entry::{CLOCK_SLACK, Entry, Report};
-pub use epoch::{Epoch, HeadSeen, Memory, remembered};
+pub use epoch::{Epoch, HeadSeen, Memory, goes_on, remembered};
 pub use fact::Fact;
 pub use ids::{
     AssessmentId, BoardId, CasualtyId, DestinationId, DeviceId, EntryId, EpochId, KitId, Seq,

@@ -9,9 +9,10 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use sqlx::{ConnectOptions, Connection};
 
+use super::describe::COPIED;
 use super::error::JournalError;
 use super::verify::verify;
-use super::{files, open};
+use super::{files, open, settings};
 use crate::incident::Seq;
 
 /// Copies kept of one incident.
@@ -86,7 +87,9 @@ async fn write(file: &Path, growing: &Path) -> Result<(), JournalError> {
         .await?;
     connection.close().await?;
     // A copy is a board like any other: in the same mode, so that it can be read where nothing can be written.
-    let settled = open::options(growing).connect().await?;
+    let mut settled = open::options(growing).connect().await?;
+    // Whoever starts it is another machine than the one it was taken from, and says so by an epoch of its own.
+    settings::write(&mut settled, COPIED, "yes").await?;
     settled.close().await?;
     // On the stick, not in the machine's memory: it may be pulled out the next moment.
     let copy = fs::File::options()
@@ -98,7 +101,7 @@ async fn write(file: &Path, growing: &Path) -> Result<(), JournalError> {
 }
 
 /// The folder's own list of names, too: the stick may be pulled out the next moment.
-fn on_disk(folder: &Path) -> Result<(), JournalError> {
+pub(super) fn on_disk(folder: &Path) -> Result<(), JournalError> {
     #[cfg(unix)]
     fs::File::open(folder)
         .and_then(|folder| folder.sync_all())

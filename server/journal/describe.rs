@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use sqlx::{ConnectOptions, Row};
+use sqlx::{ConnectOptions, Row, SqliteConnection};
 
 use super::error::JournalError;
 use super::{log, open, settings};
@@ -10,6 +10,15 @@ use crate::incident::{Entry, Fact};
 
 /// The setting that says whose copy a file is; empty once this machine took over.
 pub const FOLLOWS: &str = "follows";
+
+/// The setting that marks a copy made of a board while it ran; empty once a board went on from it.
+pub const COPIED: &str = "copied";
+
+/// No copy of another machine's board any more, neither a standby's nor one from a stick.
+pub(super) async fn make_own(connection: &mut SqliteConnection) -> Result<(), sqlx::Error> {
+    settings::write(connection, FOLLOWS, "").await?;
+    settings::write(connection, COPIED, "").await
+}
 
 /// An incident at rest.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,23 +1,62 @@
 //! A board built up anew from the copy on a device.
 //!
 //! Owns the file while it grows. Promises: each entry is verified by its stored bytes before it is written; a copy
-//! that breaks off leaves nothing that could be taken for an incident; the rebuilt board begins an epoch of its own.
+//! that breaks off leaves nothing that could be taken for an incident; two devices never build one board between them; the
+//! rebuilt board begins an epoch of its own, and who was in on the lost one is in on it, as who they were.
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use tokio::sync::Mutex;
 use tokio::task::JoinHandle;
+use uuid::Uuid;
 
+use super::copies::on_disk;
 use super::error::JournalError;
 use super::files::DataFolder;
 use super::handle::{Journal, StoredEntry};
 use super::open::open;
-use crate::clock::Clock;
-use crate::incident::{Author, Report, Seq};
+use super::sessions::StoredSession;
+use crate::clock::{Clock, fresh_id};
+use crate::incident::{Author, DeviceId, Report, Seq};
 
 /// What is added to a file's name until it is whole.
 const UNFINISHED: &str = ".unfinished";
+
+/// How long nobody else may begin after the last step: a device that went out of range must not hold the place for ever.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+/// Why a step of rebuilding was not taken.
+#[derive(Debug, thiserror::Error)]
+pub enum RebuildError {
+    /// Another device is at it.
+    #[error("another device is rebuilding this board")]
+    Occupied,
+    /// The steps before this one are not here: another device began since, or the program was started again.
+    #[error("what this copy began is not here any more")]
+    Gone,
+    /// The copy did not arrive up to where its sender says it ends.
+    #[error("the copy ends at entry {sent}, and {here} are here")]
+    Incomplete {
+        /// Its last position.
+        sent: Seq,
+        /// The last position here.
+        here: Seq,
+    },
+    /// An entry, or the file.
+    #[error(transparent)]
+    Journal(#[from] JournalError),
+}
+
+/// How far rebuilding has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Site {
+    /// By which the further steps are told from those of another device.
+    pub id: Uuid,
+    /// The last position there is.
+    pub head: Seq,
+}
 
 /// At most one board under construction.
 #[derive(Debug)]
@@ -29,6 +68,10 @@ pub struct Rebuild {
 
 #[derive(Debug)]
 struct UnderWay {
+    id: Uuid,
+    by: DeviceId,
+    touched: Instant,
+    people: Vec<StoredSession>,
     journal: Journal,
     writer: JoinHandle<Result<(), JournalError>>,
     file: PathBuf,
@@ -44,50 +87,87 @@ impl Rebuild {
         }
     }
 
-    /// Takes the next entries of a copy; the first begins anew. Gives the last position there is.
+    /// Takes the next entries of a copy. Without a site it begins anew, where nobody else is at it.
     ///
     /// # Errors
-    /// When an entry is not what the chain says, or could not be stored.
-    pub async fn take(&self, entries: Vec<StoredEntry>) -> Result<Seq, JournalError> {
+    /// When another device is at it, or an entry is not what the chain says, or could not be stored.
+    pub async fn take(
+        &self,
+        site: Option<Uuid>,
+        by: DeviceId,
+        entries: Vec<StoredEntry>,
+    ) -> Result<Site, RebuildError> {
         let mut under_way = self.under_way.lock().await;
-        if entries.first().is_some_and(|first| first.seq == Seq(1)) {
+        if site.is_none() {
+            let is_others = |site: &UnderWay| site.by != by && site.touched.elapsed() < PATIENCE;
+            if under_way.as_ref().is_some_and(is_others) {
+                return Err(RebuildError::Occupied);
+            }
             give_up(under_way.take()).await;
+            *under_way = Some(self.begin(by).await?);
         }
-        if under_way.is_none() {
-            *under_way = Some(self.begin().await?);
-        }
-        let site = under_way.as_ref().ok_or(JournalError::Stopped)?;
-        site.journal.adopt(entries).await
+        let site = the_same(&mut under_way, site)?;
+        let head = site.journal.adopt(entries).await?;
+        Ok(Site { id: site.id, head })
     }
 
-    /// Ends the copying: appends the entry that says so and gives the file, ready to be served.
+    /// Takes who was in on the lost board: they go on as who they were.
     ///
     /// # Errors
-    /// When nothing was copied, or the entry could not be stored.
-    pub async fn finish(&self, report: Report, author: Author) -> Result<PathBuf, JournalError> {
-        let site = self.under_way.lock().await.take();
-        let Some(site) = site.filter(|site| site.journal.head().seq > Seq::START) else {
-            return Err(JournalError::OtherHistory {
-                seq: 1,
-                what: "nothing was copied".to_owned(),
-            });
+    /// When the steps before are not here.
+    pub async fn take_people(
+        &self,
+        site: Uuid,
+        people: Vec<StoredSession>,
+    ) -> Result<(), RebuildError> {
+        let mut under_way = self.under_way.lock().await;
+        let site = the_same(&mut under_way, Some(site))?;
+        site.people.extend(people);
+        Ok(())
+    }
+
+    /// Ends the copying at the position where its sender says it ends: appends the entry that says so, keeps who was in and
+    /// what lets people in, and gives the file, ready to be served.
+    ///
+    /// # Errors
+    /// When the steps before are not here, not all of them came, or something could not be stored.
+    pub async fn finish(
+        &self,
+        site: Uuid,
+        ends: Seq,
+        codes: Vec<(&'static str, String)>,
+        (report, author): (Report, Author),
+    ) -> Result<PathBuf, RebuildError> {
+        let mut under_way = self.under_way.lock().await;
+        let here = the_same(&mut under_way, Some(site))?.journal.head().seq;
+        if here != ends || here == Seq::START {
+            return Err(RebuildError::Incomplete { sent: ends, here });
+        }
+        let Some(site) = under_way.take() else {
+            return Err(RebuildError::Gone);
         };
+        drop(under_way);
         site.journal.append(vec![report], author).await?;
-        let UnderWay {
-            journal,
-            writer,
-            file,
-        } = site;
-        journal.close_readers().await;
-        drop(journal);
+        if !site.people.is_empty() {
+            site.journal.save_sessions(site.people).await?;
+        }
+        for (name, code) in codes {
+            site.journal.save_setting(name, code).await?;
+        }
+        site.journal.close_readers().await;
+        drop(site.journal);
         // The file is whole once the writer has closed it.
-        writer.await.map_err(|_| JournalError::Stopped)??;
-        let whole = PathBuf::from(file.to_string_lossy().trim_end_matches(UNFINISHED));
-        std::fs::rename(&file, &whole).map_err(sqlx::Error::Io)?;
+        site.writer.await.map_err(|_| JournalError::Stopped)??;
+        let whole = PathBuf::from(site.file.to_string_lossy().trim_end_matches(UNFINISHED));
+        std::fs::rename(&site.file, &whole)
+            .map_err(sqlx::Error::Io)
+            .map_err(JournalError::from)?;
+        // Before the board it is built beside is set aside.
+        on_disk(whole.parent().unwrap_or(&whole))?;
         Ok(whole)
     }
 
-    async fn begin(&self) -> Result<UnderWay, JournalError> {
+    async fn begin(&self, by: DeviceId) -> Result<UnderWay, JournalError> {
         let name = self.folder.new_file("restored", self.clock.now()).path;
         let file = PathBuf::from(format!("{}{UNFINISHED}", name.display()));
         drop(std::fs::remove_file(&file));
@@ -97,11 +177,28 @@ impl Rebuild {
         let opening = tokio::task::spawn_blocking(move || here.block_on(open(&at, clock)));
         let opened = opening.await.map_err(|_| JournalError::Stopped)??;
         Ok(UnderWay {
+            id: fresh_id(),
+            by,
+            touched: Instant::now(),
+            people: Vec::new(),
             journal: opened.journal,
             writer: opened.writer,
             file,
         })
     }
+}
+
+/// The site these steps belong to.
+fn the_same(
+    under_way: &mut Option<UnderWay>,
+    wanted: Option<Uuid>,
+) -> Result<&mut UnderWay, RebuildError> {
+    let site = under_way
+        .as_mut()
+        .filter(|site| wanted.is_none_or(|id| id == site.id))
+        .ok_or(RebuildError::Gone)?;
+    site.touched = Instant::now();
+    Ok(site)
 }
 
 /// Leaves nothing of a copy that broke off.
@@ -110,6 +207,7 @@ async fn give_up(site: Option<UnderWay>) {
         journal,
         writer,
         file,
+        ..
     }) = site
     else {
         return;

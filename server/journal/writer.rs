@@ -15,13 +15,12 @@ use tokio::time::{MissedTickBehavior, interval};
 
 use super::adopt::checked;
 use super::chain::{Chain, check_words};
-use super::describe::FOLLOWS;
 use super::error::JournalError;
 use super::handle::{Head, StoredEntry};
 use super::log::{self, LogRow};
 use super::sessions::{self, StoredSession};
 use super::storage::{Medium, Storage, Trouble};
-use super::{settings, state_rows, transaction};
+use super::{describe, settings, state_rows, transaction};
 use crate::clock::Clock;
 use crate::incident::{Author, Changes, Incident, Receipt, Refusal, Report, Seq};
 
@@ -321,13 +320,13 @@ impl Writer {
         &mut self,
         rows: Vec<LogRow>,
         changes: Changes,
-        ends_following: bool,
+        goes_on: bool,
     ) -> Result<(), JournalError> {
-        let mut done = self.commit(&rows, &changes, ends_following).await;
+        let mut done = self.commit(&rows, &changes, goes_on).await;
         let is_full = |error: &sqlx::Error| Trouble::of(error) == Trouble::Full;
         if done.as_ref().is_err_and(is_full) && self.medium.give_reserve() {
             tracing::warn!("the disk is full; the reserve was given back");
-            done = self.commit(&rows, &changes, ends_following).await;
+            done = self.commit(&rows, &changes, goes_on).await;
         }
         self.settle(done).await?;
         let chain = rows.last().map_or(self.chain, |row| row.chain);
@@ -339,12 +338,12 @@ impl Writer {
         &mut self,
         rows: &[LogRow],
         changes: &Changes,
-        ends_following: bool,
+        goes_on: bool,
     ) -> Result<(), sqlx::Error> {
         transaction::begin(&mut self.connection).await?;
         let mut written = state_rows::write(&mut self.connection, rows, changes).await;
-        if written.is_ok() && ends_following {
-            written = settings::write(&mut self.connection, FOLLOWS, "").await;
+        if written.is_ok() && goes_on {
+            written = describe::make_own(&mut self.connection).await;
         }
         transaction::end(&mut self.connection, written).await
     }

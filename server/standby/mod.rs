@@ -54,6 +54,8 @@ pub async fn prepare(
     followed: &Followed,
 ) -> Result<(Board, Standby), StandbyError> {
     let folder = Arc::new(DataFolder::take(&config.data).map_err(BootError::from)?);
+    // One that nobody took up must not make this machine a second board the moment it follows.
+    promote::forget_request(folder.path());
     let source = Source::join(followed).await?;
     let handed = source.handed().await?;
     // All of it before the door opens: who takes over at once must not find half a board.

@@ -6,8 +6,8 @@ use std::time::Duration;
 
 use crate::boot::BootError;
 use crate::clock::{Clock, fresh_id};
-use crate::incident::fact::{BoardContinued, ContinuedFrom, HelperJoined};
-use crate::incident::{About, Author, DeviceId, EntryId, EpochId, Fact, Report, Seq, Words};
+use crate::incident::fact::{ContinuedFrom, HelperJoined};
+use crate::incident::{About, Author, EntryId, EpochId, Fact, Report, Seq, goes_on};
 use crate::journal::{self, DataFolder, FolderError, Journal, JournalError};
 use crate::web::App;
 
@@ -58,6 +58,11 @@ pub async fn promote(data: &Path, clock: Clock) -> Result<Promoted, BootError> {
     Ok(Promoted::NothingToPromote)
 }
 
+/// Nobody asks any more.
+pub(super) fn forget_request(data: &Path) {
+    drop(fs::remove_file(data.join(REQUEST)));
+}
+
 async fn ask(data: &Path) -> Promoted {
     let request = data.join(REQUEST);
     if fs::write(&request, b"").is_err() {
@@ -93,6 +98,7 @@ pub(super) async fn take_over(app: &App) -> Result<(), JournalError> {
             about: About::Incident,
             happened_at: app.journal.now(),
             time_unsure: false,
+            epoch: None,
             based_on: Seq::START,
             fact: Fact::HelperJoined(joined),
         };
@@ -121,24 +127,8 @@ async fn go_on(journal: &Journal) -> Result<(), JournalError> {
             what: "it does not begin with an incident".to_owned(),
         });
     };
-    let name = Words::new("board").map_err(|_| JournalError::Stopped)?;
-    let report = Report {
-        id: EntryId::new(fresh_id()),
-        about: About::Incident,
-        happened_at: journal.now(),
-        based_on: Seq::START,
-        time_unsure: false,
-        fact: Fact::BoardContinued(BoardContinued {
-            epoch: EpochId::new(fresh_id()),
-            from: ContinuedFrom::Standby,
-            by: None,
-        }),
-    };
-    let author = Author {
-        device: DeviceId::new(board.uuid()),
-        name,
-        role: None,
-        skill: None,
-    };
+    let ids = (EntryId::new(fresh_id()), EpochId::new(fresh_id()));
+    let (report, author) = goes_on(board, ids, journal.now(), ContinuedFrom::Standby, None)
+        .map_err(|_| JournalError::Stopped)?;
     journal.go_on(report, author).await
 }

@@ -2,15 +2,15 @@
 
 use std::time::Duration;
 
-use reqwest::header::{HeaderMap, HeaderValue, ORIGIN};
-use reqwest::{Client, StatusCode};
+use reqwest::header::{CONTENT_TYPE, HeaderMap, HeaderValue, ORIGIN};
+use reqwest::{Client, Response, StatusCode};
 use serde::Deserialize;
 use serde_json::json;
 
 use super::Followed;
 use crate::incident::Seq;
 use crate::journal::{Chain, StoredEntry};
-use crate::web::Handed;
+use crate::web::{Handed, WordsHeld, WordsStand};
 
 /// How long one answer may take, and how long a machine may take to be found: a slow link is no lost board.
 const TIMEOUT: Duration = Duration::from_secs(15);
@@ -43,12 +43,34 @@ pub enum SourceError {
     /// The words were not right.
     #[error("the board does not take these lead words; they stand on its own screen")]
     Words,
-    /// It answered something else.
-    #[error("the board answered {0}")]
+    /// The board turned this machine away.
+    #[error("the board answered {0}: it was removed from its devices")]
     Refused(StatusCode),
+    /// The board has no time.
+    #[error("the board answered {0}: it has no time just now")]
+    Busy(StatusCode),
+    /// Something answered that is not the board.
+    #[error("what answers there is not the board ({0})")]
+    Astray(StatusCode),
     /// Half an answer.
     #[error("the board's answer broke off")]
     BrokenOff,
+}
+
+impl SourceError {
+    /// What an answer other than the one hoped for says: only a board of ours gives its reasons as a problem document.
+    fn of(answer: &Response) -> Self {
+        let status = answer.status();
+        let is_problem = answer
+            .headers()
+            .get(CONTENT_TYPE)
+            .is_some_and(|kind| kind.as_bytes().starts_with(b"application/problem+json"));
+        match status {
+            StatusCode::UNAUTHORIZED | StatusCode::FORBIDDEN if is_problem => Self::Refused(status),
+            _ if is_problem => Self::Busy(status),
+            _ => Self::Astray(status),
+        }
+    }
 }
 
 /// A joined standby's view of the board.
@@ -56,6 +78,8 @@ pub enum SourceError {
 pub(super) struct Source {
     client: Client,
     root: String,
+    /// The lead's words of the board, as this machine was started with them.
+    lead_words: String,
     /// What the incident is called, for the copy's file name.
     pub(super) incident: String,
 }
@@ -108,10 +132,11 @@ impl Source {
             StatusCode::OK => Ok(Self {
                 client,
                 root,
+                lead_words: followed.lead_words.clone(),
                 incident: "standby".to_owned(),
             }),
             StatusCode::FORBIDDEN => Err(SourceError::Words),
-            other => Err(SourceError::Refused(other)),
+            _ => Err(SourceError::of(&answer)),
         }
     }
 
@@ -124,7 +149,20 @@ impl Source {
             .await?;
         match answer.status() {
             StatusCode::OK => Ok(answer.json().await?),
-            other => Err(SourceError::Refused(other)),
+            _ => Err(SourceError::of(&answer)),
+        }
+    }
+
+    /// Whether the words this machine was started with still open the lead's role there.
+    pub(super) async fn words_stand(&self) -> Result<bool, SourceError> {
+        let held = WordsHeld {
+            words: self.lead_words.clone(),
+        };
+        let address = format!("{}/standby/words", self.root);
+        let answer = self.client.post(address).json(&held).send().await?;
+        match answer.status() {
+            StatusCode::OK => Ok(answer.json::<WordsStand>().await?.stand),
+            _ => Err(SourceError::of(&answer)),
         }
     }
 
@@ -147,7 +185,7 @@ impl Source {
         let address = format!("{}/journal?after={seq}&limit={PAGE}", self.root);
         let answer = self.client.get(address).send().await?;
         if answer.status() != StatusCode::OK {
-            return Err(SourceError::Refused(answer.status()));
+            return Err(SourceError::of(&answer));
         }
         // Whole or not at all: a line cut in two is no entry.
         let text = answer.text().await?;

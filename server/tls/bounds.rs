@@ -105,7 +105,7 @@ impl fmt::Display for Warning {
         match self {
             Self::ClockBehind { made } => write!(
                 f,
-                "this machine's clock stands before {}, when its TLS authority was made. Set the clock: tablets go by theirs",
+                "this machine's clock stands before {}, when its TLS authority was made. Set the clock and start again: tablets go by theirs",
                 made.strftime("%Y-%m-%d")
             ),
             Self::Ends { at, over: true } => write!(

@@ -84,11 +84,19 @@ impl Authority {
     /// When its files cannot be read or written.
     pub fn of(folder: &Path, names: &[String], now: Timestamp) -> Result<Self, TlsError> {
         let (file, key_file) = (folder.join(FILE), folder.join(KEY));
+        let damaged = |why| TlsError::Damaged(folder.to_owned(), why);
         let at = |path: &Path| {
-            let path = path.to_owned();
-            move |error| TlsError::File(path, error)
+            let (path, folder) = (path.to_owned(), folder.to_owned());
+            move |error: io::Error| match error.kind() {
+                io::ErrorKind::NotFound => {
+                    TlsError::Damaged(folder, format!("{} is missing", path.display()))
+                }
+                _ => TlsError::File(path, error),
+            }
         };
-        if !file.exists() || !key_file.exists() {
+        let there = |path: &Path| path.try_exists().map_err(at(path));
+        // Only where there is nothing of one: a half that is left is what tablets trust.
+        if !there(&file)? && !there(&key_file)? {
             let key = KeyPair::generate()?;
             let made = authority(&key, names, now)?.self_signed(&key)?;
             private(&key_file, key.serialize_pem().as_bytes()).map_err(at(&key_file))?;
@@ -96,7 +104,6 @@ impl Authority {
         }
         let certificate = fs::read(&file).map_err(at(&file))?;
         let key = fs::read_to_string(&key_file).map_err(at(&key_file))?;
-        let damaged = |why| TlsError::Damaged(folder.to_owned(), why);
         let public = KeyPair::from_pem(&key).map_err(|error| damaged(error.to_string()))?;
         let bounds = Bounds::read(&certificate, public.public_key_raw()).map_err(damaged)?;
         Ok(Self {
@@ -148,7 +155,8 @@ impl Authority {
         // One name too many, and devices would refuse the rest with it.
         let names = self.names.iter().map(String::as_str);
         let names = names.filter(|name| self.bounds.cover(name));
-        // A machine whose clock fell back, as one without a battery does, still signs what devices take.
+        // A machine whose clock fell back, as one without a battery does, signs from when its authority was made: what
+        // devices take for thirteen months from then.
         let now = now.max(self.bounds.from.saturating_add(DAY).unwrap_or(now));
         let config = Arc::new(self.issue(names, &[address], now)?);
         made.insert(address, Arc::clone(&config));
@@ -282,8 +290,14 @@ fn is_private(address: IpAddr) -> bool {
     }
 }
 
-/// For the folder's owner alone.
+/// For the folder's owner alone, and whole: it has its name only once it is on disk.
 fn private(file: &Path, bytes: &[u8]) -> io::Result<()> {
+    let growing = file.with_extension("unfinished");
+    write_private(&growing, bytes)?;
+    fs::rename(growing, file)
+}
+
+fn write_private(file: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut options = fs::OpenOptions::new();
     options.write(true).create(true).truncate(true);
     #[cfg(unix)]
@@ -291,5 +305,7 @@ fn private(file: &Path, bytes: &[u8]) -> io::Result<()> {
         use std::os::unix::fs::OpenOptionsExt;
         options.mode(0o600);
     }
-    io::Write::write_all(&mut options.open(file)?, bytes)
+    let mut file = options.open(file)?;
+    io::Write::write_all(&mut file, bytes)?;
+    file.sync_all()
 }

@@ -16,6 +16,7 @@ use super::limits::Limits;
 use super::machine_clock::MachineClock;
 use super::memories::Memories;
 use super::notices::Copies;
+use super::paces::Paces;
 use super::plans::Plans;
 use super::record::Takings;
 use super::session::Sessions;
@@ -53,6 +54,8 @@ pub struct Parts {
     pub wifi: Option<Wifi>,
     /// Wrong codes tried.
     pub guesses: Guesses,
+    /// How fast addresses report.
+    pub paces: Paces,
     /// How much may be asked.
     pub limits: Limits,
     /// Live streams open now.

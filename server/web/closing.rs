@@ -31,6 +31,7 @@ pub(super) async fn close(State(app): State<App>, session: Session) -> Result<St
         happened_at: app.journal.now(),
         based_on: app.journal.head().seq,
         time_unsure: false,
+        epoch: None,
         fact: Fact::IncidentClosed(IncidentClosed {}),
     };
     // The board writes it, in the lead's name: it was asked for and has looked.

@@ -6,9 +6,11 @@
 
 use std::sync::RwLock;
 
+use uuid::Uuid;
+
 use super::seal::Seal;
 use super::words_list::WORDS;
-use crate::clock::random_bytes;
+use crate::clock::{fresh_id, random_bytes};
 use crate::incident::Role;
 use crate::journal::Chain;
 
@@ -24,7 +26,7 @@ pub struct Codes {
     /// For those who only watch the summary.
     pub viewer: String,
     /// For the lead; made anew at the machine's keyboard.
-    lead_words: RwLock<String>,
+    lead_words: RwLock<(Uuid, String)>,
     /// What seals private entries; made of the words the board was begun with.
     seal: Seal,
 }
@@ -45,7 +47,7 @@ impl Codes {
             helper: RwLock::new(plain(helper)),
             evac: plain(evac),
             viewer: plain(viewer),
-            lead_words: RwLock::new(plain(lead_words)),
+            lead_words: RwLock::new((fresh_id(), plain(lead_words))),
             seal: Seal::from_hex(seal).unwrap_or_else(|| Seal::of(&plain(lead_words))),
         }
     }
@@ -89,13 +91,22 @@ impl Codes {
         *self
             .lead_words
             .write()
-            .expect("OK because nothing panics while holding it") = plain(words);
+            .expect("OK because nothing panics while holding it") = (fresh_id(), plain(words));
+    }
+
+    /// A name for the lead's present words that tells nothing of them; another one for others.
+    pub fn words_id(&self) -> Uuid {
+        self.lead_words
+            .read()
+            .expect("OK because nothing panics while holding it")
+            .0
     }
 
     fn lead(&self) -> String {
         self.lead_words
             .read()
             .expect("OK because nothing panics while holding it")
+            .1
             .clone()
     }
 
@@ -168,6 +179,16 @@ mod tests {
         assert_eq!(codes.role("viewwwww"), Some(Role::Viewer));
         assert_eq!(codes.role(""), None);
         assert_eq!(codes.role("K7QFM2T"), None);
+    }
+
+    #[test]
+    fn other_words_have_another_name() {
+        let codes = Codes::new("K7QFM2TX", "EVACCCCC", "VIEWWWWW", "river stone lamp", "");
+        let before = codes.words_id();
+        assert_eq!(codes.words_id(), before);
+        codes.renew_lead("maple door wind");
+        assert_ne!(codes.words_id(), before);
+        assert_eq!(codes.role("maple door wind"), Some(Role::Lead));
     }
 
     #[test]

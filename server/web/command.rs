@@ -360,6 +360,7 @@ async fn hand_over(app: &App, offered: Offered, read_back: String) -> Result<(),
         happened_at: app.journal.now(),
         based_on: app.journal.head().seq,
         time_unsure: false,
+        epoch: None,
         fact: Fact::CommandHandedOver(CommandHandedOver {
             from: offered.from,
             to: offered.to,

@@ -62,8 +62,10 @@ impl Connections {
             .lock()
             .expect("OK because nothing panics while holding it");
         let from_here = open.by_address.get(&address).copied().unwrap_or(0);
-        let too_many = from_here >= self.limits.connections_per_address && !own.contains(&address);
-        if too_many || open.all >= self.limits.connections {
+        // Whoever fills the door from outside must not lock out the machine's own screen.
+        let is_over =
+            from_here >= self.limits.connections_per_address || open.all >= self.limits.connections;
+        if is_over && !own.contains(&address) {
             return None;
         }
         open.all += 1;
@@ -147,6 +149,8 @@ mod tests {
         let own = IpAddr::from([127, 0, 0, 1]);
         let _one = connections.take(own).unwrap();
         let _two = connections.take(own).unwrap();
-        assert!(connections.take(own).is_none(), "five in all");
+        let elsewhere = IpAddr::from([10, 0, 0, 3]);
+        assert!(connections.take(elsewhere).is_none(), "five in all");
+        let _three = connections.take(own).unwrap();
     }
 }

@@ -18,6 +18,7 @@ use super::session::Session;
 use crate::clock::fresh_id;
 use crate::incident::fact::{HelperJoined, Skill};
 use crate::incident::{About, Author, BoardId, DeviceId, EntryId, Fact, Report, Role, Words};
+use crate::journal::JournalError;
 
 /// How long each newcomer waits while very many wrong codes come in.
 const RUSHED: Duration = Duration::from_secs(2);
@@ -187,6 +188,7 @@ async fn admit(app: &App, session: Session, way: Way) -> Result<Response, Proble
         happened_at: now,
         based_on: app.journal.head().seq,
         time_unsure: false,
+        epoch: None,
         fact: Fact::HelperJoined(joined),
     };
     // The board itself reports who joined: no session exists yet.
@@ -225,6 +227,10 @@ pub(super) async fn renew(
     way: Way,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
+    if app.journal.is_following() {
+        // Sessions come from the board that is followed; one made here would outlive what is taken back there.
+        return Err(JournalError::Following.into());
+    }
     let role = app
         .journal
         .read(|incident| incident.role_of(session.device))
@@ -244,10 +250,8 @@ pub(super) async fn renew(
         .sessions
         .make_next(&headers, &fresh, now, way == Way::Tls);
     let token = stored.token_hash;
-    if !app.journal.is_following() {
-        // Beside the old one, which ends when this one is first used: the answer may get lost on the way.
-        app.journal.change_session(stored.clone()).await?;
-    }
+    // Beside the old one, which ends when this one is first used: the answer may get lost on the way.
+    app.journal.change_session(stored.clone()).await?;
     if !app.sessions.begin_beside(stored, fresh, &headers) {
         // Removed while this was being stored: it must not come back at the next start either.
         app.journal.end_session(token, now).await?;

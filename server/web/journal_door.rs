@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
+use std::time::Instant;
 
 use axum::Json;
 use axum::body::Body as StreamBody;
@@ -17,6 +18,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::app::App;
+use super::join::Peer;
 use super::json::Body;
 use super::problem::Problem;
 use super::record;
@@ -105,6 +107,7 @@ pub(super) struct After {
 /// `POST /journal`.
 pub(super) async fn append(
     State(app): State<App>,
+    Peer(address): Peer,
     session: Session,
     Body(batch): Body<Batch>,
 ) -> Result<Json<Answer>, Problem> {
@@ -114,6 +117,11 @@ pub(super) async fn append(
             "A batch may hold 50 reports. Send fewer at a time; nothing was recorded.",
         ));
     }
+    // The address first: phones behind one must not use up their own for what it refuses.
+    let now = Instant::now();
+    app.paces
+        .take(address, batch.facts.len(), &app.limits, now)
+        .map_err(Problem::too_fast)?;
     session.meter(batch.facts.len(), &app.limits)?;
     // What is in hand here is as good as sent; if it is not taken, the next batch says so.
     app.sessions.presence.told(session.device, batch.waiting);
@@ -205,7 +213,12 @@ pub(super) async fn read(
     };
     // After the end of what is read: a device that asks again goes on with this note.
     record::note_reading(&app, &session, Seq(from.after), to).await;
-    Ok(lines(&app, Seq(from.after), to, private))
+    // Whoever keeps a copy adds nothing to it that another machine's board says.
+    let epoch = app
+        .journal
+        .read(|incident| incident.epochs().last().map(|epoch| epoch.id.to_string()));
+    let epoch = [("x-holdfast-epoch", epoch.unwrap_or_default())];
+    Ok((epoch, lines(&app, Seq(from.after), to, private)).into_response())
 }
 
 /// Entries after a position up to another, a line each, read from disk as they are sent; these are sealed.

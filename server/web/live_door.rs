@@ -60,6 +60,9 @@ struct Pulse<'a> {
     forms: Seq,
     /// What every screen must be told about the board itself.
     notices: Vec<Notice>,
+    /// Which state of who is in this is, for a device that keeps that beside the record; for the lead alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    admits: Option<u64>,
     /// Who was last heard of; for the lead alone.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     people: Vec<Contact>,
@@ -213,6 +216,7 @@ impl Watcher {
                 notices(&self.app, incident),
             )
         });
+        let manages = self.session.role.may(Deed::ManageDevices);
         let pulse = Pulse {
             board: self.app.board,
             device: self.session.device,
@@ -234,7 +238,8 @@ impl Watcher {
             build: self.app.assets.build(),
             forms,
             notices,
-            people: if self.session.role.may(Deed::ManageDevices) {
+            admits: manages.then(|| self.app.sessions.admits_now()),
+            people: if manages {
                 contacts(&self.app)
             } else {
                 Vec::new()

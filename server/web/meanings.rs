@@ -96,6 +96,22 @@ const MEANINGS: &[(&str, &str)] = &[
         "A lost board can only be rebuilt on one that holds no reports yet.",
     ),
     (
+        "its-own",
+        "A board was to be rebuilt from a copy of itself.",
+    ),
+    (
+        "occupied",
+        "Another device is rebuilding this board from its copy just now.",
+    ),
+    (
+        "begin-again",
+        "A copy was continued whose beginning is not here any more; nothing of it was used.",
+    ),
+    (
+        "incomplete",
+        "A copy was ended before all of it had arrived; nothing of it was used.",
+    ),
+    (
         "not-whole",
         "A copy of a record did not hold together. Nothing of it was used.",
     ),

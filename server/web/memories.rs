@@ -19,13 +19,15 @@ use super::session::Session;
 use crate::clock::fresh_id;
 use crate::incident::fact::NoteAdded;
 use crate::incident::{
-    About, Author, Deed, DeviceId, EntryId, Fact, HeadSeen, Memory, Note, Report, Seq, Words,
-    remembered,
+    About, Author, Deed, DeviceId, EntryId, EpochId, Fact, HeadSeen, Memory, Note, Report, Seq,
+    Words, remembered,
 };
 use crate::journal::{Chain, check_words};
 
-/// Devices whose memory is kept in mind at most.
+/// Devices that are noted for one and the same thing at most: the log must not fill with what it knows.
 const MOST: usize = 64;
+/// Things of one kind that one device is believed at most: whoever invents boards must not fill the log with them.
+const MOST_OF_ONE: usize = 4;
 
 /// Not a warning: it follows from the loss of a machine, and the log says it.
 const LEFT_BEHIND: &str = "left-behind";
@@ -38,7 +40,8 @@ pub struct Memories(Mutex<BTreeMap<&'static str, Warning>>);
 struct Warning {
     /// As the first device gave rise to it.
     words: String,
-    devices: BTreeSet<DeviceId>,
+    /// Which devices remembered which epoch.
+    told: BTreeSet<(EpochId, DeviceId)>,
     /// The lead has seen it: off the screens, the log keeps it.
     is_seen: bool,
 }
@@ -62,7 +65,8 @@ impl Memories {
             .iter()
             .filter(|(code, warning)| **code != LEFT_BEHIND && !warning.is_seen)
             .map(|(code, warning)| {
-                let others = warning.devices.len().saturating_sub(1);
+                let devices: BTreeSet<_> = warning.told.iter().map(|(_, device)| device).collect();
+                let others = devices.len().saturating_sub(1);
                 let more = match others {
                     0 => String::new(),
                     others => format!(" So did {others} more."),
@@ -76,14 +80,20 @@ impl Memories {
             .collect()
     }
 
-    /// Keeps a warning; says whether it is new.
-    fn warn(&self, device: DeviceId, code: &'static str, words: &str) -> bool {
+    /// Keeps a warning; says whether it is new. Of an epoch that nobody spoke of it always is, however many devices spoke
+    /// of others.
+    fn warn(&self, device: DeviceId, code: &'static str, epoch: EpochId, words: &str) -> bool {
         let mut known = self
             .0
             .lock()
             .expect("OK because nothing panics while holding it");
         let warning = known.entry(code).or_default();
-        if warning.devices.len() >= MOST || !warning.devices.insert(device) {
+        let of = |wanted: &dyn Fn(&(EpochId, DeviceId)) -> bool| {
+            warning.told.iter().filter(|told| wanted(told)).count()
+        };
+        let is_known = of(&|told| told.0 == epoch) >= MOST;
+        let is_inventing = of(&|told| told.1 == device) >= MOST_OF_ONE;
+        if is_known || is_inventing || !warning.told.insert((epoch, device)) {
             return false;
         }
         if warning.words.is_empty() || warning.is_seen {
@@ -156,7 +166,7 @@ pub(super) async fn compare(
         }
     };
     if let Some(words) = words {
-        note(&app, &session, verdict, &words).await;
+        note(&app, &session, verdict, seen.epoch, &words).await;
     }
     Ok(Json(Remembered { verdict }))
 }
@@ -182,11 +192,11 @@ pub(super) async fn seen(State(app): State<App>, session: Session) -> Result<Sta
 }
 
 /// Into the log and, where it is grave, onto every screen. A board that cannot store says so by itself.
-async fn note(app: &App, session: &Session, verdict: &'static str, words: &str) {
+async fn note(app: &App, session: &Session, verdict: &'static str, epoch: EpochId, words: &str) {
     if app.journal.is_following() {
         return;
     }
-    if app.memories.warn(session.device, verdict, words) {
+    if app.memories.warn(session.device, verdict, epoch, words) {
         note_of_the_board(app, words).await;
     }
 }
@@ -203,6 +213,7 @@ pub(super) async fn note_of_the_board(app: &App, words: &str) {
         happened_at: app.journal.now(),
         based_on: Seq::START,
         time_unsure: false,
+        epoch: None,
         fact: Fact::NoteAdded(NoteAdded { text }),
     };
     let author = Author {
@@ -213,5 +224,41 @@ pub(super) async fn note_of_the_board(app: &App, words: &str) {
     };
     if let Err(error) = app.journal.append(vec![report], author).await {
         tracing::warn!(error = %error, "a remark of the board could not be noted");
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use uuid::Uuid;
+
+    fn device(number: u128) -> DeviceId {
+        DeviceId::new(Uuid::from_u128(number))
+    }
+
+    fn epoch(number: u128) -> EpochId {
+        EpochId::new(Uuid::from_u128(number))
+    }
+
+    #[test]
+    fn however_many_boards_are_invented_a_real_one_is_still_heard_of() {
+        let memories = Memories::default();
+        let warn =
+            |who, what| memories.warn(device(who), "elsewhere", epoch(what), "ANOTHER BOARD");
+        let mut noted = 0;
+        for who in 0..100 {
+            for what in 0..20 {
+                noted += usize::from(warn(who, 1000 + who * 20 + what));
+            }
+        }
+        assert_eq!(noted, 100 * MOST_OF_ONE);
+        memories.seen();
+        assert!(memories.notices().is_empty());
+        assert!(warn(500, 7), "one that really went on");
+        assert_eq!(memories.notices().len(), 1);
+        // The same from many phones is noted for some of them, and from one phone once.
+        assert!(!warn(500, 7));
+        let more = (600..700).filter(|who| warn(*who, 7)).count();
+        assert_eq!(more, MOST - 1);
     }
 }

@@ -30,7 +30,11 @@ pub(super) fn notices(app: &App, incident: &Incident) -> Vec<Notice> {
         words,
         page: None,
     });
-    let following = app.journal.is_following().then(|| app.standing.notice());
+    let following = if app.journal.is_following() {
+        Some(app.standing.notice())
+    } else {
+        app.standing.words_notice()
+    };
     disk.into_iter()
         .chain(following)
         .chain(app.machine_clock.notice())

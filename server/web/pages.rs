@@ -256,10 +256,16 @@ struct LogPage {
     shown: usize,
     all: usize,
     older: u64,
+    /// The look back ended before the beginning, and not because the page is full.
+    broke_off: bool,
     older_link: String,
     check: String,
     epoch: String,
 }
+
+/// Entries one request for a filtered log looks at: whoever filters for nothing again and again must not keep the writer
+/// waiting. Our choice.
+const LOOKED_AT: usize = 5_000;
 
 /// `GET /log`: every entry, newest first, struck ones shown struck.
 pub(super) async fn log(
@@ -275,17 +281,13 @@ pub(super) async fn log(
         };
         let filtered = filter.is_set();
         let before = Seq(filter.before.unwrap_or(u64::MAX));
-        let mut matching = incident
-            .entries()
-            .iter()
-            .rev()
-            .filter(|entry| entry.seq < before)
-            .filter(|entry| !filtered || filter.lets(&EntryView::of(entry, incident)));
-        let page: Vec<_> = matching.by_ref().take(LOG_PAGE).collect();
-        let older = matching
-            .next()
-            .and(page.last())
-            .map_or(0, |entry| entry.seq.0);
+        let entries = incident.entries().iter().rev();
+        let (page, older) = leafed(
+            entries.filter(|entry| entry.seq < before),
+            |entry| entry.seq,
+            |entry| !filtered || filter.lets(&EntryView::of(entry, incident)),
+        );
+        let page_is_short = page.len() < LOG_PAGE;
         // A filtered or older page stands still: new entries would not fit it.
         let view = if filtered || filter.before.is_some() {
             View::Pulse.to_string()
@@ -307,6 +309,7 @@ pub(super) async fn log(
             check: app.journal.head().check,
             epoch: incident.epoch_words(),
             filtered,
+            broke_off: page_is_short && older > 0,
             older,
         }
     });
@@ -315,6 +318,27 @@ pub(super) async fn log(
         return Ok(html(&page)?.into_response());
     }
     live_page(&page)
+}
+
+/// A page of those entries, newest first, that are let through; and before which position to go on.
+fn leafed<T>(
+    entries: impl Iterator<Item = T>,
+    seq: impl Fn(&T) -> Seq,
+    lets: impl Fn(&T) -> bool,
+) -> (Vec<T>, u64) {
+    let mut page = Vec::new();
+    let mut last = 0;
+    for (looked, entry) in entries.enumerate() {
+        let (at, is_let) = (seq(&entry).0, lets(&entry));
+        if looked == LOOKED_AT || (is_let && page.len() == LOG_PAGE) {
+            return (page, last);
+        }
+        if is_let {
+            page.push(entry);
+        }
+        last = at;
+    }
+    (page, 0)
 }
 
 fn older_link(filter: &Filter, before: u64) -> String {
@@ -335,4 +359,35 @@ fn older_link(filter: &Filter, before: u64) -> String {
         escaped(&filter.by),
         escaped(&filter.what)
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// All pages of a log of so many entries.
+    fn pages(entries: u64, lets: impl Fn(&u64) -> bool) -> Vec<Vec<u64>> {
+        let (mut pages, mut before) = (Vec::new(), u64::MAX);
+        loop {
+            let below = (1..=entries).rev().filter(|seq| *seq < before);
+            let (page, older) = leafed(below, |seq| Seq(*seq), &lets);
+            pages.push(page);
+            if older == 0 {
+                return pages;
+            }
+            before = older;
+        }
+    }
+
+    #[test]
+    fn leafing_comes_by_every_entry_once_and_looks_at_so_many_at_a_time() {
+        let all = pages(1_000, |_| true);
+        assert!(all.iter().all(|page| page.len() <= LOG_PAGE));
+        assert_eq!(all.concat(), (1..=1_000).rev().collect::<Vec<_>>());
+        // As many as fill one page: there is nothing older.
+        assert_eq!(pages(LOG_PAGE as u64, |_| true).len(), 1);
+        // What is far down is found, a stretch at a time.
+        let rare = pages(12_000, |seq| *seq == 3 || *seq == 11_000);
+        assert_eq!(rare, [vec![11_000], vec![], vec![3]]);
+    }
 }

@@ -11,6 +11,7 @@ use askama::Template;
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
 use jiff::{SignedDuration, Timestamp};
+use tokio::sync::Semaphore;
 
 use super::app::App;
 use super::page::{Frame, html};
@@ -59,9 +60,14 @@ struct ActivityLog {
     lead: String,
 }
 
+/// Whose turn it is to have the whole log put together.
+static TURN: Semaphore = Semaphore::const_new(1);
+
 /// `GET /log/paper`: the whole log in the order in which things happened, for paper.
 pub(super) async fn log(State(app): State<App>, session: Session) -> Result<Response, Problem> {
     session.permit(Deed::SeeCasualties)?;
+    // One after the other: it goes through the whole record while nothing is taken in.
+    let _turn = TURN.acquire().await;
     let now = app.journal.now();
     let page = app.journal.read(|incident| {
         let entries = incident.entries();

@@ -126,6 +126,7 @@ pub(super) async fn renew_code(
     // Stored first: after a restart the old sheet must not work again.
     app.journal.save_setting("join_code", code.clone()).await?;
     app.codes.renew_helper(&code);
+    app.sessions.admits_others();
     Ok(StatusCode::NO_CONTENT)
 }
 

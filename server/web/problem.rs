@@ -164,6 +164,15 @@ impl Problem {
         )
     }
 
+    /// A device, or an address, reports faster than people can.
+    pub fn too_fast(seconds: u32) -> Self {
+        Self::slow_down(
+            "too-fast",
+            "This device reports faster than the board takes from one. Nothing is lost; it is sent again by itself.",
+            seconds,
+        )
+    }
+
     /// Come back later.
     pub fn slow_down(code: &'static str, detail: &'static str, seconds: u32) -> Self {
         let status = if code == "busy" {

@@ -147,6 +147,7 @@ pub(super) async fn note(
         about: About::Incident,
         happened_at: at,
         time_unsure: false,
+        epoch: None,
         based_on: app.journal.head().seq,
         fact,
     };

@@ -69,6 +69,7 @@ pub(super) async fn reverse(
                 happened_at: app.journal.now(),
                 based_on: incident.head(),
                 time_unsure: false,
+                epoch: None,
                 fact: Fact::EntryStruck(EntryStruck {
                     entry: entry.id,
                     reason: Some(reason.clone()),

@@ -51,8 +51,10 @@ pub fn router(app: App) -> Router {
         .route("/seen", post(memories::compare))
         .route("/warnings/seen", post(memories::seen))
         .route("/standby", get(standing::hand))
+        .route("/standby/words", post(standing::words))
         .route("/promotion", post(standing::promote))
         .route("/restoration", post(restoration::take))
+        .route("/restoration/people", post(restoration::take_people))
         .route("/restoration/end", post(restoration::end))
         // helpers
         .route("/next", get(pages::next))

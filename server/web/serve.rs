@@ -6,6 +6,7 @@
 use std::future::Future;
 use std::io;
 use std::net::{IpAddr, SocketAddr};
+use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
@@ -74,7 +75,7 @@ fn listen(address: SocketAddr) -> io::Result<TcpListener> {
 }
 
 /// Makes what a connection that came in by an address is served with over TLS; nothing where it cannot be.
-pub type Tls = Box<dyn Fn(IpAddr) -> Option<TlsAcceptor> + Send + Sync>;
+pub type Tls = Arc<dyn Fn(IpAddr) -> Option<TlsAcceptor> + Send + Sync>;
 
 /// Where connections come in.
 pub struct Doors {
@@ -85,20 +86,15 @@ pub struct Doors {
 }
 
 impl Doors {
-    /// The next connection, and what to serve it with over TLS.
-    async fn next(&self) -> io::Result<(TcpStream, SocketAddr, Option<TlsAcceptor>)> {
-        let Some((listener, acceptor)) = &self.tls else {
+    /// The next connection, and what makes that which it is served with over TLS.
+    async fn next(&self) -> io::Result<(TcpStream, SocketAddr, Option<Tls>)> {
+        let Some((listener, tls)) = &self.tls else {
             let (stream, peer) = self.plain.accept().await?;
             return Ok((stream, peer, None));
         };
         tokio::select! {
             accepted = self.plain.accept() => accepted.map(|(stream, peer)| (stream, peer, None)),
-            accepted = listener.accept() => {
-                let (stream, peer) = accepted?;
-                let own = stream.local_addr()?.ip();
-                let chosen = acceptor(own).ok_or_else(|| io::Error::other("no certificate for this address"))?;
-                Ok((stream, peer, Some(chosen)))
-            }
+            accepted = listener.accept() => accepted.map(|(stream, peer)| (stream, peer, Some(Arc::clone(tls)))),
         }
     }
 }
@@ -201,9 +197,11 @@ fn patient() -> hyper::server::conn::http1::Builder {
     builder
 }
 
-/// Agrees on TLS, in as long as a request's head may take.
-async fn shake_hands(tls: &TlsAcceptor, stream: TcpStream) -> Option<TlsStream<TcpStream>> {
-    let shaken = tokio::time::timeout(HEADER_TIMEOUT, tls.accept(stream)).await;
+/// Agrees on TLS, in as long as a request's head may take. Nothing where there is no certificate for the address it came
+/// in by: that is this connection's own trouble, and the door stays open.
+async fn shake_hands(tls: &Tls, stream: TcpStream) -> Option<TlsStream<TcpStream>> {
+    let acceptor = tls(stream.local_addr().ok()?.ip())?;
+    let shaken = tokio::time::timeout(HEADER_TIMEOUT, acceptor.accept(stream)).await;
     if let Ok(Ok(stream)) = shaken {
         return Some(stream);
     }

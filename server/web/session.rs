@@ -9,12 +9,14 @@ use std::time::Instant;
 
 use axum::http::HeaderMap;
 use jiff::Timestamp;
+use tokio::sync::watch;
 use tokio_util::sync::CancellationToken;
 
 use super::limits::{Limits, Meter};
 use super::presence::Presence;
 use super::problem::Problem;
 use super::token::{Token, Tokens};
+use crate::clock::random_bytes;
 use crate::incident::fact::Skill;
 use crate::incident::{Author, BoardId, Deed, DeviceId, Role, Words};
 use crate::journal::StoredSession;
@@ -48,6 +50,8 @@ pub struct Sessions {
     /// Who was last heard of.
     pub(super) presence: Presence,
     by_hash: Mutex<HashMap<[u8; 32], Kept>>,
+    /// Another number whenever who is in, or what lets people in, is other than before.
+    admits: watch::Sender<u64>,
 }
 
 #[derive(Debug)]
@@ -77,6 +81,8 @@ impl Sessions {
             limits,
             presence: Presence::default(),
             by_hash: Mutex::new(by_hash),
+            // Somewhere else at each start: whoever kept what was true before must not take it for what is now.
+            admits: watch::channel(u64::from(u32::from_le_bytes(random_bytes()))).0,
         }
     }
 
@@ -103,6 +109,7 @@ impl Sessions {
         self.end(session.device);
         let kept = Kept::begun(stored, session, None);
         self.lock().insert(kept.stored.token_hash, kept);
+        self.admits_others();
     }
 
     /// Lets a session in beside the one it takes over from, which ends when the new one is first used.
@@ -121,6 +128,8 @@ impl Sessions {
             return false;
         }
         known.insert(stored.token_hash, Kept::begun(stored, session, Some(old)));
+        drop(known);
+        self.admits_others();
         true
     }
 
@@ -145,6 +154,8 @@ impl Sessions {
                 known.extend(Kept::take_up(one, &self.limits, true));
             }
         }
+        drop(known);
+        self.admits_others();
     }
 
     /// Everybody who is in, as stored, in a fixed order.
@@ -167,6 +178,21 @@ impl Sessions {
             .collect()
     }
 
+    /// Which state of who is in, and of what lets people in, this is.
+    pub fn admits(&self) -> watch::Receiver<u64> {
+        self.admits.subscribe()
+    }
+
+    /// Its number now.
+    pub fn admits_now(&self) -> u64 {
+        *self.admits.borrow()
+    }
+
+    /// Who is in, or what lets people in, is other than before.
+    pub fn admits_others(&self) {
+        self.admits.send_modify(|number| *number += 1);
+    }
+
     /// Whether a device has a session.
     pub fn has(&self, device: DeviceId) -> bool {
         self.lock()
@@ -174,9 +200,16 @@ impl Sessions {
             .any(|kept| kept.session.device == device)
     }
 
-    /// A session for this person, not begun yet.
+    /// A session for this person, not begun yet. A device that is in goes on with what it may still report: a fresh token
+    /// is no fresh allowance.
     pub fn of(&self, device: DeviceId, name: Words, skill: Skill, role: Role) -> Session {
-        Session::new(device, name, skill, role, &self.limits)
+        let fresh = Session::new(device, name, skill, role, &self.limits);
+        let known = self.lock();
+        let before = known.values().find(|kept| kept.session.device == device);
+        match before {
+            Some(before) => fresh.going_on(&before.session),
+            None => fresh,
+        }
     }
 
     /// Lets a device go on in another role, with every token it has; what is to be stored of that.
@@ -190,8 +223,10 @@ impl Sessions {
             let before = &kept.session;
             let name = before.name.clone();
             let after = Session::new(device, name, before.skill, role, &self.limits);
+            let after = after.going_on(before);
             let before = std::mem::replace(&mut kept.session, after);
             before.changed.cancel();
+            self.admits_others();
             kept.stored.clone()
         })
         .collect()
@@ -208,6 +243,7 @@ impl Sessions {
         if let Some(old) = replaced.and_then(|old| known.remove(&old)) {
             // Its screens ask again and come back as what they are now.
             old.session.replace_streams();
+            self.admits_others();
         }
         Some((session, replaced))
     }
@@ -221,6 +257,7 @@ impl Sessions {
             }
             !ends
         });
+        self.admits_others();
     }
 
     fn lock(&self) -> std::sync::MutexGuard<'_, HashMap<[u8; 32], Kept>> {
@@ -241,6 +278,13 @@ impl Session {
             changed: CancellationToken::new(),
             streams: Arc::default(),
             meter: Arc::new(Meter::new(limits, Instant::now())),
+        }
+    }
+
+    fn going_on(self, before: &Self) -> Self {
+        Self {
+            meter: Arc::clone(&before.meter),
+            ..self
         }
     }
 
@@ -279,13 +323,7 @@ impl Session {
     pub fn meter(&self, reports: usize, limits: &Limits) -> Result<(), Problem> {
         self.meter
             .take(reports, limits, Instant::now())
-            .map_err(|seconds| {
-                Problem::slow_down(
-                    "too-fast",
-                    "This device reports faster than the board takes from one. Nothing is lost; it is sent again by itself.",
-                    seconds,
-                )
-            })
+            .map_err(Problem::too_fast)
     }
 
     /// What is stored of it under a token.

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 use std::sync::Mutex;
+use std::time::Instant;
 
 use axum::Json;
 use axum::extract::State;
@@ -12,12 +13,15 @@ use axum::http::StatusCode;
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use tokio::sync::Notify;
+use uuid::Uuid;
 
 use super::app::App;
+use super::join::Peer;
+use super::json::Body;
 use super::notices::Notice;
 use super::problem::Problem;
 use super::session::Session;
-use crate::incident::{Deed, Seq};
+use crate::incident::{Deed, EpochId, Role, Seq};
 use crate::journal::StoredSession;
 
 /// What a standby knows of the board it follows.
@@ -32,8 +36,27 @@ pub struct Standing {
 struct Known {
     source: String,
     heard_at: Option<Timestamp>,
-    /// What stands in the way of following, in words.
-    trouble: Option<String>,
+    following: Following,
+    /// The lead's words are others on the board than this machine was started with.
+    words_changed: bool,
+}
+
+/// How following goes.
+#[derive(Debug, Default)]
+enum Following {
+    /// As it should.
+    #[default]
+    Well,
+    /// The board does not answer.
+    Silent,
+    /// It answers that it has no time just now.
+    Busy,
+    /// It answers, and does not let this machine follow.
+    Refused(String),
+    /// What answers there is not the board.
+    Astray,
+    /// It answers, and this machine cannot keep what it says.
+    Stuck(String),
 }
 
 impl Standing {
@@ -46,37 +69,105 @@ impl Standing {
     pub fn heard(&self, at: Timestamp) {
         let mut known = self.lock();
         known.heard_at = Some(at);
-        known.trouble = None;
+        known.following = Following::Well;
     }
 
-    /// The board cannot be followed just now, or ever.
-    pub fn in_trouble(&self, why: String) {
-        self.lock().trouble = Some(why);
+    /// The board does not answer.
+    pub fn is_silent(&self) {
+        self.lock().following = Following::Silent;
+    }
+
+    /// The board answers and has no time.
+    pub fn is_busy(&self) {
+        self.lock().following = Following::Busy;
+    }
+
+    /// Something else answers in the board's place.
+    pub fn is_astray(&self) {
+        self.lock().following = Following::Astray;
+    }
+
+    /// The board answers and turns this machine away.
+    pub fn is_refused(&self, why: String) {
+        self.lock().following = Following::Refused(why);
+    }
+
+    /// The board answers, and the copy here cannot go on.
+    pub fn is_stuck(&self, why: String) {
+        self.lock().following = Following::Stuck(why);
+    }
+
+    /// The lead's words are others on the board: those this machine was started with open nothing here any more.
+    pub fn words_changed(&self) {
+        self.lock().words_changed = true;
+    }
+
+    /// Somebody made words for the lead on this machine.
+    pub fn words_made(&self) {
+        self.lock().words_changed = false;
+    }
+
+    /// What every screen must be told after this machine took over, where its lead's words are known to nobody.
+    pub(super) fn words_notice(&self) -> Option<Notice> {
+        self.lock().words_changed.then(|| Notice {
+            code: "no-words",
+            words: "No words open the lead's role on this board: they were made anew on the machine before. On this one: holdfast words.".to_owned(),
+            page: None,
+        })
     }
 
     /// What every screen of a standby says.
     pub(super) fn notice(&self) -> Notice {
         let known = self.lock();
+        let source = &known.source;
         let heard = known.heard_at.map_or_else(
             || "nothing heard yet".to_owned(),
             |at| format!("last heard {} UTC", at.strftime("%H:%M:%S")),
         );
-        let (code, words) = match &known.trouble {
-            None => (
+        // Taking over beside a board that lives makes two: the words speak of it where that board is not heard.
+        let (code, mut words) = match &known.following {
+            Following::Well => (
                 "standby",
                 format!(
-                    "STANDBY: this machine only follows {} ({heard}). Report on the board itself.",
-                    known.source
+                    "STANDBY: this machine only follows {source} ({heard}). Report on the board itself."
                 ),
             ),
-            Some(trouble) => (
+            Following::Silent => (
                 "standby-lost",
                 format!(
-                    "STANDBY: {} does not answer ({heard}; {trouble}). If that machine is lost, take over here: holdfast promote.",
-                    known.source
+                    "STANDBY: {source} does not answer ({heard}). If that machine is lost, take over here: holdfast promote."
+                ),
+            ),
+            Following::Busy => (
+                "standby-busy",
+                format!(
+                    "STANDBY: {source} answers and has no time just now ({heard}). It goes on by itself."
+                ),
+            ),
+            Following::Refused(why) => (
+                "standby-refused",
+                format!(
+                    "STANDBY: {source} lives and does not let this machine follow ({heard}; {why}). What is here is old. To follow on: holdfast standby here again, with the lead's words of that board."
+                ),
+            ),
+            Following::Astray => (
+                "standby-lost",
+                format!(
+                    "STANDBY: something answers at {source} that is not the board ({heard}). If that machine is lost, take over here: holdfast promote."
+                ),
+            ),
+            Following::Stuck(why) => (
+                "standby-stuck",
+                format!(
+                    "STANDBY: {source} answers, and this machine cannot follow it ({heard}; {why}). What is here is old. Look at this machine; the board itself goes on."
                 ),
             ),
         };
+        if known.words_changed {
+            words.push_str(
+                " The lead's words are others there now: for words of this machine, on it: holdfast words.",
+            );
+        }
         Notice {
             code,
             words,
@@ -100,6 +191,15 @@ pub struct Handed {
     pub sessions: Vec<StoredSession>,
     /// The last position when this was put together.
     pub head: Seq,
+    /// The present epoch, of which all this is.
+    #[serde(default)]
+    pub epoch: Option<EpochId>,
+    /// Which state of who is in this is.
+    #[serde(default)]
+    pub admits: u64,
+    /// Another one where the lead's words are others.
+    #[serde(default)]
+    pub words_id: Uuid,
     /// Whether the board takes its lead only over TLS or on its own machine.
     #[serde(default)]
     pub lead_only_secure: bool,
@@ -111,6 +211,7 @@ pub(super) async fn hand(
     session: Session,
 ) -> Result<Json<Handed>, Problem> {
     session.permit(Deed::ManageDevices)?;
+    let admits = app.sessions.admits_now();
     let codes = [
         ("join_code", app.codes.helper()),
         ("evac_code", app.codes.evac.clone()),
@@ -124,8 +225,53 @@ pub(super) async fn hand(
             .collect(),
         sessions: app.sessions.stored(),
         head: app.journal.head().seq,
+        epoch: app
+            .journal
+            .read(|incident| incident.epochs().last().map(|epoch| epoch.id)),
+        // Before those it is of: told too old a number, whoever keeps them asks again.
+        admits,
+        words_id: app.codes.words_id(),
         lead_only_secure: app.lead_only_secure,
     }))
+}
+
+/// The lead's words that a standby was started with.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WordsHeld {
+    /// As they were typed.
+    pub words: String,
+}
+
+/// Whether they open the lead's role now.
+#[derive(Debug, Serialize, Deserialize)]
+pub struct WordsStand {
+    /// Whether they do.
+    pub stand: bool,
+}
+
+/// `POST /standby/words`: whether the words that a standby was started with still open the lead's role. Limited like
+/// joining: whoever is in as lead learns no more here than at the door.
+pub(super) async fn words(
+    State(app): State<App>,
+    Peer(address): Peer,
+    session: Session,
+    Body(held): Body<WordsHeld>,
+) -> Result<Json<WordsStand>, Problem> {
+    session.permit(Deed::ManageDevices)?;
+    let now = Instant::now();
+    if !app.guesses.may_try(address, now) {
+        return Err(Problem::slow_down(
+            "too-many-guesses",
+            "Too many wrong words from here. Wait a minute.",
+            60,
+        ));
+    }
+    let stand = app.codes.role(&held.words) == Some(Role::Lead);
+    if !stand {
+        app.guesses.wrong(address, now);
+    }
+    Ok(Json(WordsStand { stand }))
 }
 
 /// `POST /promotion`: this standby becomes the board.

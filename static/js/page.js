@@ -1,6 +1,6 @@
 // What this page is: its board, its device and the journal position it shows.
 //
-// Starts from: <body data-board data-seq data-forms data-view data-device data-role data-name data-now data-rate data-build>.
+// Starts from: <body data-board data-seq data-epoch data-forms data-view data-device data-role data-name data-now data-rate data-build>.
 // Emits nothing. Every other module asks here instead of reading the body itself.
 
 const data = () => document.body.dataset;
@@ -19,6 +19,8 @@ export const page = {
   get views() { return (data().view ?? "").split(/[\s,]+/).filter(Boolean); },
   /** Whether this page is about something that does not change by itself: it hears the board, and follows nothing. */
   get standsStill() { return this.views.includes("pulse"); },
+  /** Which machine's board `seq` is a position of, or null. */
+  get epoch() { return data().epoch || null; },
   /** Board time in ms at which the server rendered this page, or NaN. */
   get renderedAt() { return Date.parse(data().now ?? ""); },
   /** Board seconds per real second. */

@@ -25,6 +25,7 @@ pub(crate) async fn told(board: &Board, minutes_ago: i64, about: Value, fact: Va
         happened_at: app.journal.now() - SignedDuration::from_mins(minutes_ago),
         based_on: Seq::START,
         time_unsure: false,
+        epoch: None,
         fact: serde_json::from_value(fact).unwrap(),
     };
     let receipts = app.journal.append(vec![report], author).await.unwrap();

@@ -35,6 +35,7 @@ pub(crate) async fn populate(board: &Board) -> CasualtyId {
             happened_at: now,
             based_on: Seq::START,
             time_unsure: false,
+            epoch: None,
             fact,
         });
     };

@@ -306,6 +306,7 @@ impl World {
             happened_at: now,
             based_on: Seq(u64::MAX),
             time_unsure: false,
+            epoch: None,
             fact,
         };
         let mut draft = self.incident.draft();

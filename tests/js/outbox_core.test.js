@@ -30,12 +30,14 @@ test("facts are numbered and sent in the order of the taps, at most fifty at a t
 });
 
 test("a mended report knows no more than it did when it was first said", () => {
-  const items = [...outbox("a"), newItem(outbox("a"), item("b", { based_on: 7 }))];
-  assert.equal(basis(items, "b", 20), 7);
-  assert.equal(basis(items, null, 20), 20);
-  assert.equal(basis(items, "gone", 20), 20);
-  // A board that was rebuilt may have got less far than the phone had seen.
-  assert.equal(basis(items, "b", 5), 5);
+  const items = [...outbox("a"), newItem(outbox("a"), item("b", { based_on: 7, epoch: "first" }))];
+  const seen = { based_on: 20, epoch: "second" };
+  assert.deepEqual(basis(items, "b", seen), { based_on: 7, epoch: "first" });
+  assert.deepEqual(basis(items, "a", seen), { based_on: 3, epoch: null }, "stored before there were epochs");
+  assert.deepEqual(basis(items, null, seen), seen);
+  assert.deepEqual(basis(items, "gone", seen), seen);
+  assert.equal(wire(items[1]).epoch, "first");
+  assert.equal("epoch" in wire(items[0]), false);
 });
 
 test("a batch stays below its size in bytes, but one large fact is still sent", () => {

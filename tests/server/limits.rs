@@ -209,6 +209,7 @@ async fn when_more_waits_than_the_board_holds_it_says_so_and_takes_it_later() {
         happened_at: journal.now(),
         based_on: Seq::START,
         time_unsure: false,
+        epoch: None,
         fact: Fact::NoteAdded(NoteAdded {
             text: Note::new("waits").unwrap(),
         }),

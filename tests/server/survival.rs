@@ -216,6 +216,13 @@ async fn a_standby_goes_on_when_the_machine_and_its_data_are_lost() {
     );
     // Nothing is reported there, and nobody who tries loses anything.
     let stray = mia.at(&standby.origin);
+    timeout(DEADLINE, async {
+        while stray.gets("/session").await.status == 401 {
+            sleep(Duration::from_millis(50)).await;
+        }
+    })
+    .await
+    .expect("whoever is in on the board is in here");
     let refused = stray.posts("/journal", &json!({ "facts": [stray.fact(json!({ "casualty": child }), json!({ "kind": "note.added/1", "text": "stray" }))] })).await;
     assert_eq!(refused.status, 503, "{}", refused.body);
     // Nor can it be started as a board of its own by mistake.
@@ -329,6 +336,7 @@ async fn one_device_that_kept_the_record_is_enough_to_go_on() {
     let ina = busy.program.device(LEAD_WORDS, "Ina").await;
     busy.has_taken(30).await;
     let copy = rows(&ina.reads_journal(0).await);
+    let handed = ina.gets("/standby").await.json();
     // What came after the device's last look is on the phones that reported it.
     busy.has_taken(90).await;
     let begun = Instant::now();
@@ -353,14 +361,27 @@ async fn one_device_that_kept_the_record_is_enough_to_go_on() {
         .await;
     assert_eq!(refused.status, 422, "{}", refused.body);
     assert_eq!(refused.json()["code"], "not-whole");
-    for chunk in copy.chunks(20) {
-        let taken = lead
-            .posts("/restoration", &json!({ "entries": chunk }))
-            .await;
-        assert_eq!(taken.status, 200, "{}", taken.body);
-        assert_eq!(taken.json()["head"], chunk.last().unwrap()["seq"]);
-    }
-    let ended = lead.posts("/restoration/end", &json!({})).await;
+    // Another device of the lead's cannot pull it out from under this one, nor end it where it stands.
+    let (first, rest) = copy.split_at(copy.len() - 5);
+    let site = restores(&lead, Value::Null, first).await;
+    let deputy = fresh.device(LEAD_WORDS, "Eva").await;
+    let refused = deputy
+        .posts("/restoration", &json!({ "entries": copy[..20] }))
+        .await;
+    assert_eq!(refused.status, 409, "{}", refused.body);
+    assert_eq!(refused.json()["code"], "occupied");
+    let ends =
+        json!({ "site": site, "seq": copy.last().unwrap()["seq"], "codes": handed["codes"] });
+    let refused = lead.posts("/restoration/end", &ends).await;
+    assert_eq!(refused.json()["code"], "incomplete", "{}", refused.body);
+    restores(&lead, site.clone(), rest).await;
+    let astray = json!({ "site": holdfast::clock::fresh_id(), "entries": copy[..2] });
+    let refused = lead.posts("/restoration", &astray).await;
+    assert_eq!(refused.json()["code"], "begin-again", "{}", refused.body);
+    let people = json!({ "site": site, "sessions": handed["sessions"] });
+    let taken = lead.posts("/restoration/people", &people).await;
+    assert_eq!(taken.status, 204, "{}", taken.body);
+    let ended = lead.posts("/restoration/end", &ends).await;
     assert_eq!(ended.status, 202, "{}", ended.body);
     // The same address serves the rebuilt board.
     timeout(DEADLINE, async {
@@ -380,10 +401,22 @@ async fn one_device_that_kept_the_record_is_enough_to_go_on() {
     .expect("the rebuilt board answers");
     let ina = fresh.device(LEAD_WORDS, "Ina").await;
     assert!(ina.opens("/board").await.says("woman in green"));
+    // Phones that were in are in, as who they were: what is theirs stays theirs.
     for one in &survivors {
-        let again = one.device.at(&fresh.origin).joins(CODE, "again").await;
+        let again = one.device.at(&fresh.origin);
+        assert_eq!(again.gets("/session").await.json()["device"], one.device.id);
         offers_again(&again, &one.acknowledged).await;
     }
+    // So an undo that the lost machine had taken in, and the copy has not, is taken again.
+    let first = &survivors[0];
+    let undo = json!({ "kind": "entry.struck/1", "entry": first.acknowledged[0]["id"] });
+    let undo = first
+        .device
+        .fact(first.acknowledged[0]["about"].clone(), undo);
+    let undone = first.device.at(&fresh.origin).reports(undo).await;
+    assert!(undone["seq"].is_u64(), "{undone}");
+    // The poster is good as it hangs.
+    fresh.device(CODE, "Mia").await;
     report_time("from one device", begun);
     let lines = nothing_is_missing(&ina, &survivors).await;
     let went_on = lines
@@ -411,6 +444,128 @@ async fn one_device_that_kept_the_record_is_enough_to_go_on() {
             .says("woman in green")
     );
     again.kill_hard().await;
+}
+
+/// Sends rows of a copy; gives the site they belong to.
+async fn restores(lead: &Device, mut site: Value, copy: &[Value]) -> Value {
+    for chunk in copy.chunks(20) {
+        let taken = lead
+            .posts("/restoration", &json!({ "site": site, "entries": chunk }))
+            .await;
+        assert_eq!(taken.status, 200, "{}", taken.body);
+        assert_eq!(taken.json()["head"], chunk.last().unwrap()["seq"]);
+        site = taken.json()["site"].clone();
+    }
+    site
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_board_started_from_a_copy_on_a_stick_is_another_machines_and_phones_bring_the_rest() {
+    let board = TestBoard::start().await;
+    let (teo, mia) = (board.device("Teo").await, board.device("Mia").await);
+    let woman = teo.registers("woman in green").await;
+    let stick = tempfile::tempdir().unwrap();
+    let to = stick.path().join("copies");
+    holdfast::journal::copy(&board.file, &to, holdfast::clock::wall_now())
+        .await
+        .unwrap();
+    // What came after the copy.
+    let noted = teo.notes(&woman, "sits up").await;
+    let head = head_of(&teo).await;
+    assert_eq!(head["seq"], noted["seq"]);
+    let again = Program::start(&to).await;
+    assert!(again.said.contains("It was a copy"), "{}", again.said);
+    let there = teo.at(&again.origin);
+    // The phone is told that it saw more, and brings it; numbers of before mean nothing here.
+    let verdict = there.posts("/seen", &head).await.json();
+    assert_eq!(verdict["verdict"], "left-behind");
+    for _ in 0..5 {
+        mia.at(&again.origin).notes(&woman, "under way").await;
+    }
+    let fact = json!({ "kind": "note.added/1", "text": "sits up" });
+    let mut fact = there.fact(json!({ "casualty": woman }), fact);
+    fact["epoch"] = head["epoch"].clone();
+    fact["based_on"] = head["seq"].clone();
+    let brought = there.reports(fact).await;
+    let lead = again.device(LEAD_WORDS, "Ina").await;
+    let lines = lead.reads_journal(0).await;
+    let went_on = lines
+        .iter()
+        .find(|line| line["entry"]["fact"]["kind"] == "board.continued/1")
+        .unwrap();
+    assert_eq!(went_on["entry"]["fact"]["from"], "copy");
+    let kept = lines
+        .iter()
+        .find(|line| line["seq"] == brought["seq"])
+        .unwrap();
+    let copied = went_on["seq"].as_u64().unwrap() - 1;
+    assert!(copied < head["seq"].as_u64().unwrap());
+    assert_eq!(kept["entry"]["based_on"], copied);
+    assert!(lead.opens("/log").await.says("a copy of its file"));
+    // It is a board of its own from here on.
+    again.kill_hard().await;
+    verifies(&to).await;
+    let again = Program::start(&to).await;
+    assert!(!again.said.contains("It was a copy"), "{}", again.said);
+    again.kill_hard().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_standby_speaks_of_taking_over_only_while_the_board_is_silent() {
+    let (first, second) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let board = Program::start(&first.path().join("data")).await;
+    let words = [
+        "standby",
+        &board.origin,
+        "--listen",
+        "127.0.0.1:0",
+        "--lead-words",
+        LEAD_WORDS,
+    ];
+    // Somebody typed `holdfast promote` here once and nothing came of it.
+    std::fs::write(second.path().join("take-over"), b"").unwrap();
+    let standby = Program::run(&[], &words, second.path()).await;
+    let watcher = standby.device(LEAD_WORDS, "Vic").await;
+    let ina = board.device(LEAD_WORDS, "Ina").await;
+    let says = async |words: &str| {
+        timeout(DEADLINE, async {
+            while !watcher.opens("/board").await.says(words) {
+                sleep(Duration::from_millis(100)).await;
+            }
+        })
+        .await
+        .unwrap_or_else(|_| panic!("it never says {words}"));
+    };
+    says("only follows").await;
+    // The lead's words leak and are made anew: the old ones open nothing on the second machine either.
+    let (done, said) = holdfast(&["words"], &first.path().join("data")).await;
+    assert!(done, "{said}");
+    says("are others there now").await;
+    let eve = Device::stranger(&standby.origin, holdfast::clock::Clock::wall());
+    let refused = eve
+        .posts("/join", &json!({ "code": LEAD_WORDS, "name": "Eve" }))
+        .await;
+    assert_eq!(refused.status, 403, "{}", refused.body);
+    // The lead removes the second machine: the board lives, and nobody is told to take over beside it.
+    let lines = ina.reads_journal(0).await;
+    let joined = lines
+        .iter()
+        .find(|line| line["entry"]["by"] == "standby machine");
+    let machine = joined.unwrap()["entry"]["device"].as_str().unwrap();
+    let removed = ina
+        .posts(&format!("/devices/{machine}/revocation"), &json!({}))
+        .await;
+    assert_eq!(removed.status, 204, "{}", removed.body);
+    says("does not let this machine follow").await;
+    assert!(!watcher.opens("/board").await.says("holdfast promote"));
+    board.kill_hard().await;
+    says("holdfast promote").await;
+    // It does so within a moment, however long an answer would be waited for.
+    let begun = Instant::now();
+    let (done, said) = holdfast(&["promote"], second.path()).await;
+    assert!(done && said.contains("is the board now"), "{said}");
+    assert!(begun.elapsed() < Duration::from_secs(5));
+    standby.kill_hard().await;
 }
 
 /// Where a board says it stands.

@@ -238,6 +238,17 @@ async fn an_authority_made_with_a_wrong_clock_or_other_names_still_serves_what_i
     std::fs::copy(other.path().join("authority.key"), &key).unwrap();
     let refused = holdfast::tls::Authority::of(folder.path(), &[], wall_now()).unwrap_err();
     assert!(refused.to_string().contains("another key"), "{refused}");
+    // One half lost: nothing is made over the other, which tablets trust.
+    std::fs::remove_file(&key).unwrap();
+    let refused = holdfast::tls::Authority::of(folder.path(), &[], wall_now()).unwrap_err();
+    let said = refused.to_string();
+    assert!(
+        said.contains("authority.key is missing") && said.contains("Without --tls"),
+        "{said}"
+    );
+    let left = std::fs::read(folder.path().join("authority.crt")).unwrap();
+    assert_eq!(left, made.certificate());
+    std::fs::copy(other.path().join("authority.key"), &key).unwrap();
     std::fs::write(folder.path().join("authority.crt"), b"torn").unwrap();
     let refused = holdfast::tls::Authority::of(folder.path(), &[], wall_now()).unwrap_err();
     assert!(

@@ -68,6 +68,7 @@ impl Story {
             happened_at: at(minute),
             based_on: self.incident.head(),
             time_unsure: false,
+            epoch: None,
             fact: serde_json::from_value(fact).unwrap(),
         };
         let mut draft = self.incident.draft();

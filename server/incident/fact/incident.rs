@@ -43,6 +43,8 @@ pub enum ContinuedFrom {
     Standby,
     /// A device that kept the record.
     Witness,
+    /// A copy of its file, made while it ran.
+    Copy,
 }
 
 /// What and where the incident is; what is left out stays as it was.

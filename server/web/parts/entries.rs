@@ -1,13 +1,13 @@
 //! Entries as parts: the list of changes on the board, and the log.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use std::sync::Arc;
 
 use askama::Template;
 
 use super::super::view::EntryView;
 use super::{Stage, draw};
-use crate::incident::{Entry, Fact, Seq};
+use crate::incident::{DeviceId, Entry, Fact, Seq};
 use crate::live::Part;
 
 /// How many changes the board lists when it is opened.
@@ -59,41 +59,49 @@ impl Stage<'_> {
                     .map(|entry| (entry.seq, entry)),
             );
         }
-        let reworded: Vec<&Entry> = touched
-            .values()
-            .flat_map(|entry| self.reworded_by(entry))
-            .collect();
+        let earlier = &self.incident.entries()[..start];
+        // Nothing is earlier than the beginning: five hundred pages that ask for everything must not look twice at it.
+        let reworded: Vec<&Entry> = if earlier.is_empty() {
+            Vec::new()
+        } else {
+            let wounds = touched
+                .values()
+                .copied()
+                .flat_map(|entry| self.told_of_wound(entry));
+            let taken = self.told_of_people(touched.values().copied(), earlier);
+            wounds.chain(taken).collect()
+        };
         touched.extend(reworded.into_iter().map(|entry| (entry.seq, entry)));
         touched.into_values()
     }
 
-    /// Entries whose words another one supplies: where a wound is, what somebody calls themselves.
-    fn reworded_by(&self, entry: &Entry) -> Vec<&Entry> {
-        if let Some(casualty) = entry.fact.founds_wound_of() {
-            let thread = self.incident.timeline(casualty);
-            return thread
-                .into_iter()
-                .filter(|other| other.about == entry.about)
-                .collect();
+    /// Entries that name a wound, where this one says where it is.
+    fn told_of_wound(&self, entry: &Entry) -> Vec<&Entry> {
+        let Some(casualty) = entry.fact.founds_wound_of() else {
+            return Vec::new();
+        };
+        let thread = self.incident.timeline(casualty).into_iter();
+        thread.filter(|other| other.about == entry.about).collect()
+    }
+
+    /// Earlier entries that name people, where these say what they call themselves; and the strikes that repeat them.
+    fn told_of_people<'e>(
+        &'e self,
+        told: impl Iterator<Item = &'e Entry>,
+        earlier: &'e [Arc<Entry>],
+    ) -> Vec<&'e Entry> {
+        let joined = told.filter(|entry| matches!(entry.fact, Fact::HelperJoined(_)));
+        let joined: HashSet<DeviceId> = joined.map(|entry| entry.device).collect();
+        if joined.is_empty() {
+            return Vec::new();
         }
-        match &entry.fact {
-            Fact::HelperJoined(_) => {
-                let taken_by = |other: &&Entry| matches!(&other.fact, Fact::CasualtyTaken(taken) if taken.helper == Some(entry.device));
-                let taken: Vec<&Entry> = self
-                    .incident
-                    .entries()
-                    .iter()
-                    .map(Arc::as_ref)
-                    .filter(taken_by)
-                    .collect();
-                let struck = taken
-                    .iter()
-                    .flat_map(|taken| self.strikes_of(taken))
-                    .collect::<Vec<_>>();
-                taken.into_iter().chain(struck).collect()
-            }
-            _ => Vec::new(),
-        }
+        let names = |entry: &&Entry| match &entry.fact {
+            Fact::CasualtyTaken(taken) => taken.helper.is_some_and(|who| joined.contains(&who)),
+            _ => false,
+        };
+        let taken: Vec<&Entry> = earlier.iter().map(Arc::as_ref).filter(names).collect();
+        let struck: Vec<&Entry> = taken.iter().flat_map(|one| self.strikes_of(one)).collect();
+        taken.into_iter().chain(struck).collect()
     }
 
     /// The strikes that name an entry: they repeat its words.

@@ -40,7 +40,7 @@ export class Link {
   #foreign = false;
   #behind = 0;
   #spoken = "";
-  #epoch = document.body.dataset.epoch || null;
+  #epoch = page.epoch;
   #heardHour = page.renderedAt;
   #checkingSince = performance.now();
   #askedAt = performance.now();

@@ -2,7 +2,7 @@
 // its time: when.js; how an item is stored: stored.js.
 //
 // No DOM, no storage, no clock, no randomness. Items are plain objects and are never changed in place:
-//   {n, id, about, fact, happened_at, based_on, casualty, said, made_at, clock_error, wall, elapsed, session, jumps,
+//   {n, id, about, fact, happened_at, based_on, epoch, casualty, said, made_at, clock_error, wall, elapsed, session, jumps,
 //    unsure, from, state, attempts, seq, problem}
 // `state` is waiting | sending | receipted | parked | dropped; `storing` is true until it is on this phone's disk, and it
 // is not sent before that. Promises: facts leave in the order of `n`; nothing but the
@@ -63,17 +63,19 @@ export function newItem(items, item) {
 }
 
 /**
- * The position a new report is based on. One that mends another knows no more than that one did when it was said: it
- * neither outdoes nor loses to an answer that came meanwhile, and both stand until somebody chooses.
+ * The position a new report is based on, and the epoch it is of: {based_on, epoch}. One that mends another knows no more
+ * than that one did when it was said: it neither outdoes nor loses to an answer that came meanwhile, and both stand until
+ * somebody chooses.
  */
-export function basis(items, mends, seq) {
-  const mended = items.find((item) => item.id === mends);
-  return mended ? Math.min(mended.based_on, seq) : seq;
+export function basis(items, mends, seen) {
+  const { based_on, epoch = null } = items.find((item) => item.id === mends) ?? seen;
+  return { based_on, epoch };
 }
 
 /** What the journal gets of an item. */
-export function wire({ id, about, happened_at, based_on, fact, unsure }) {
+export function wire({ id, about, happened_at, based_on, epoch, fact, unsure }) {
   const report = { id, about, happened_at, based_on, fact };
+  if (epoch) report.epoch = epoch;
   return unsure ? { ...report, time_unsure: true } : report;
 }
 

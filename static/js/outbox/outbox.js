@@ -60,7 +60,7 @@ export class Outbox {
       about,
       fact,
       happened_at: new Date(happenedAt ?? madeAt).toISOString(),
-      based_on: basis(this.#items, mends, page.seq),
+      ...basis(this.#items, mends, { based_on: page.seq, epoch: page.epoch }),
       casualty,
       said,
       made_at: madeAt,

@@ -2,7 +2,8 @@
 // alone. Pure.
 //
 // 1: {n, id, about, fact, happened_at, based_on, casualty, said, made_at, clock_error, wall, state, attempts, seq, problem}
-// 2: and {elapsed, session, jumps, unsure, from}: where it was said, so that it can be mended.
+// 2: and {elapsed, session, jumps, unsure, from}: where it was said, so that it can be mended. `epoch`, which `based_on` is
+// of, is missing in what was stored before there was one.
 // Promise: an item of a format that this page does not know is never sent, changed or removed by it.
 
 import { isUnsure } from "./when.js";

@@ -5,7 +5,7 @@
 // the tab that is in sight. Says there how much is kept. Emits nothing.
 
 import { page, setText } from "../page.js";
-import { add, forgetCopy, nameOf, reached } from "./store.js";
+import { add, forgetCopy, keepHanded, nameOf, reached } from "./store.js";
 
 const PAUSE = 2_000;
 
@@ -13,34 +13,31 @@ export class Keeper {
   #busy = false;
   #notBefore = 0;
   #later;
+  #admits = null;
 
   start() {
     document.addEventListener("holdfast:head", ({ detail }) => this.#heard(detail));
   }
 
-  #heard({ head, keeps }) {
+  #heard({ head, keeps, admits = null }) {
     const name = nameOf(page.board, head.epoch);
     if (keeps === false) {
       if (mayGo(head, reached(name))) forgetCopy(name);
       return this.#say(reached(name));
     }
     this.#say(reached(name));
-    if (document.hidden || this.#busy || head.seq <= reached(name)) return;
+    const isDue = head.seq > reached(name) || (admits !== null && admits !== this.#admits);
+    if (document.hidden || this.#busy || !isDue) return;
     clearTimeout(this.#later);
-    this.#later = setTimeout(() => this.#fetch(name), Math.max(0, this.#notBefore - Date.now()));
+    this.#later = setTimeout(() => this.#fetch(name, head.seq, admits), Math.max(0, this.#notBefore - Date.now()));
   }
 
-  async #fetch(name) {
+  async #fetch(name, seq, admits) {
     if (this.#busy) return;
     this.#busy = true;
     try {
-      const answer = await fetch(`/journal?after=${reached(name)}`, { cache: "no-store", redirect: "manual" });
-      if (!answer.ok) return;
-      const text = await answer.text();
-      // A line cut in two is no entry; the next round brings it whole.
-      const lines = text.split("\n").slice(0, -1).map((line) => JSON.parse(line));
-      const rows = lines.map(({ seq, body, sealed, chain }) => ({ seq, body, sealed, chain }));
-      if (rows.length > 0) await add(name, incident(), rows);
+      if (seq > reached(name)) await this.#keepEntries(name);
+      if (admits !== null && admits !== this.#admits) await this.#keepWhoIsIn(name);
       this.#say(reached(name));
     } catch {
       // Out of range or no room: the next head brings another try.
@@ -48,6 +45,25 @@ export class Keeper {
       this.#busy = false;
       this.#notBefore = Date.now() + PAUSE;
     }
+  }
+
+  async #keepEntries(name) {
+    const answer = await fetch(`/journal?after=${reached(name)}`, { cache: "no-store", redirect: "manual" });
+    // Meanwhile another machine may have begun to keep the board: its entries are another copy's.
+    if (!answer.ok || nameOf(page.board, answer.headers.get("X-Holdfast-Epoch")) !== name) return;
+    const text = await answer.text();
+    // A line cut in two is no entry; the next round brings it whole.
+    const lines = text.split("\n").slice(0, -1).map((line) => JSON.parse(line));
+    const rows = lines.map(({ seq, body, sealed, chain }) => ({ seq, body, sealed, chain }));
+    if (rows.length > 0) await add(name, incident(), rows);
+  }
+
+  // So that on a board rebuilt from this copy nobody has to join again as somebody else, and nobody who was removed is in.
+  // Only the lead and deputies are told `admits`, and handed who is in.
+  async #keepWhoIsIn(name) {
+    const answer = await fetch("/standby", { cache: "no-store", redirect: "manual" });
+    const told = answer.ok ? await answer.json() : null;
+    if (told && nameOf(page.board, told.epoch) === name && keepHanded(name, told)) this.#admits = told.admits;
   }
 
   #say(count) {
@@ -63,4 +79,5 @@ export class Keeper {
  */
 export const mayGo = (head, copied) => head.seq >= copied;
 
-const incident = () => document.querySelector(".top__name")?.textContent.trim() || document.title;
+// Without the place and who leads, which stand beside it.
+const incident = () => document.querySelector(".top__name")?.firstChild?.textContent.trim() || document.title;

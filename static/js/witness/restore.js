@@ -1,11 +1,11 @@
 // Rebuilding a lost board from the copy on this device or from a saved file, on a fresh board.
 //
-// Starts from: [data-restore] with [data-restore-found], [data-restore-start], [data-restore-file], [data-restore-said].
-// The board verifies every entry and goes on under this address; then this page goes to the join page. Emits nothing.
+// Starts from: [data-restore] with [data-restore-copies], [data-restore-file], [data-restore-said].
+// The board verifies every entry and goes on under this address; then this page goes to it. Emits nothing.
 
-import { NO_NETWORK, setText } from "../page.js";
-import { hour } from "../time/format.js";
-import { all, copies } from "./store.js";
+import { NO_NETWORK, page, setText } from "../page.js";
+import { dayHour } from "../time/format.js";
+import { all, copies, handed, nameOf } from "./store.js";
 
 /** The board takes 64 kB at a time; stay below. */
 const MOST_BYTES = 45_000;
@@ -13,17 +13,27 @@ const WAIT = 500;
 
 export function startRestore() {
   const place = document.querySelector("[data-restore]");
-  const [best] = copies();
-  const button = place.querySelector("[data-restore-start]");
-  if (best) {
-    setText(place.querySelector("[data-restore-found]"), `This device has a copy: ${best.incident}, ${best.seq} entries, last at ${hour(best.at)}.`);
-  }
-  button.hidden = !best;
-  button.addEventListener("click", async () => restore(place, await all(best.name)));
+  // This device keeps this very board too, as empty as it is.
+  const others = copies().filter(({ name }) => !name.startsWith(nameOf(page.board, "")));
+  place.querySelector("[data-restore-copies]").append(...others.map((copy) => offered(place, copy)));
   place.querySelector("[data-restore-file]").addEventListener("change", async (event) => {
     const text = await event.target.files[0]?.text();
-    if (text) restore(place, readLines(text));
+    if (text) restore(place, readLines(text), { codes: {}, sessions: [] });
   });
+}
+
+// All of them: the one with most entries may be of another day.
+function offered(place, { name, incident, seq, at }) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.className = "button";
+  button.textContent = "Restore this one";
+  button.addEventListener("click", async () => restore(place, await all(name), handed(name)));
+  const words = document.createElement("span");
+  words.textContent = `This device has a copy: ${incident}, ${seq} entries, last at ${dayHour(at, Date.now())}.`;
+  const line = document.createElement("p");
+  line.append(words, " ", button);
+  return line;
 }
 
 function readLines(text) {
@@ -34,22 +44,30 @@ function readLines(text) {
   }
 }
 
-async function restore(place, rows) {
+async function restore(place, rows, { codes, sessions }) {
   const say = (words) => setText(place.querySelector("[data-restore-said]"), words);
   const controls = place.querySelectorAll("button, input");
   for (const control of controls) control.disabled = true;
   try {
     if (rows.length === 0) throw new Error("There are no entries in this copy.");
+    let site;
     for (let at = 0; at < rows.length;) {
       const chunk = chunkFrom(rows, at);
-      await post("/restoration", { entries: chunk });
+      ({ site } = await post("/restoration", { site, entries: chunk }));
       at += chunk.length;
       say(`Checked and taken over: ${at} of ${rows.length} entries.`);
     }
-    await post("/restoration/end", {});
-    say(`The board is rebuilt with ${rows.length} entries. It opens in a moment: join again.`);
-    await untilServed();
-    location.assign("/join");
+    for (let at = 0; at < sessions.length;) {
+      const chunk = chunkFrom(sessions, at);
+      await post("/restoration/people", { site, sessions: chunk });
+      at += chunk.length;
+    }
+    const before = await served();
+    await post("/restoration/end", { site, seq: rows[rows.length - 1].seq, codes });
+    say(`The board is rebuilt with ${rows.length} entries. It opens in a moment. Look at its join sheet: who was removed in the last minute may be in again.`);
+    await untilOther(before);
+    // To the board where this device was in on the lost one, else to the join page.
+    location.assign("/");
   } catch (error) {
     say(error instanceof TypeError ? NO_NETWORK : error.message);
     for (const control of controls) control.disabled = false;
@@ -70,14 +88,13 @@ function chunkFrom(rows, from) {
 async function post(path, body) {
   const headers = { "Content-Type": "application/json", "X-Holdfast": "1" };
   const answer = await fetch(path, { method: "POST", headers, body: JSON.stringify(body), redirect: "manual" });
-  if (answer.ok) return;
+  if (answer.ok) return answer.status === 200 ? answer.json() : null;
   const problem = await answer.json().catch(() => ({}));
   throw new Error(problem.detail ?? "The board did not take it. Try again.");
 }
 
 // The program serves the rebuilt board in place of the fresh one: for a moment nothing answers.
-async function untilServed() {
-  const before = await served();
+async function untilOther(before) {
   for (let tries = 0; tries < 60; tries += 1) {
     await new Promise((resolve) => setTimeout(resolve, WAIT));
     const now = await served();
@@ -85,11 +102,13 @@ async function untilServed() {
   }
 }
 
-/** Whether the session of the fresh board still counts; false from the moment the rebuilt one answers. */
+/** Which board answers this device, and how; "" while none does. */
 async function served() {
   try {
-    return (await fetch("/session", { cache: "no-store", redirect: "manual" })).status;
+    const answer = await fetch("/session", { cache: "no-store", redirect: "manual" });
+    const { board = "" } = answer.ok ? await answer.json() : {};
+    return `${answer.status} ${board}`;
   } catch {
-    return 0;
+    return "";
   }
 }

@@ -2,15 +2,21 @@
 //
 // Promises: a write resolves when its transaction is complete; rows are kept byte for byte as the board gave them.
 
-import { keep, recall } from "../kept.js";
+import { forget, keep, recall } from "../kept.js";
 
 const STORE = "entries";
 const LIST = "records";
 
-/** The copies on this device: {name, incident, seq, at}, the one with most entries first. */
+/** The copies on this device: {name, incident, seq, at}, the newest first. */
 export function copies() {
-  return Object.values(recall(LIST, {})).sort((a, b) => b.seq - a.seq);
+  return Object.values(recall(LIST, {})).sort((a, b) => b.at - a.at);
 }
+
+/** Keeps beside a copy what the board handed the lead of who is in and what lets people in. */
+export const keepHanded = (name, { codes, sessions }) => keep(`handed/${name}`, { codes, sessions });
+
+/** What was kept beside a copy: {codes, sessions}. */
+export const handed = (name) => recall(`handed/${name}`, { codes: {}, sessions: [] });
 
 /** What a copy of this board and epoch is called. */
 export const nameOf = (board, epoch) => `holdfast-record/${board}/${epoch}`;
@@ -47,6 +53,7 @@ export function forgetCopy(name) {
   const { [name]: gone, ...others } = recall(LIST, {});
   if (!gone) return;
   indexedDB.deleteDatabase(name);
+  forget(`handed/${name}`);
   keep(LIST, others);
 }
 
