@@ -7,6 +7,7 @@
 #[expect(dead_code, reason = "the trials use more of it")]
 #[path = "../tests/trials/long.rs"]
 mod long;
+#[expect(dead_code, reason = "the trials use more of it")]
 #[path = "../tests/trials/phone.rs"]
 mod phone;
 #[expect(dead_code, reason = "the trials use more of it")]
