@@ -24,6 +24,18 @@ pub(crate) struct Program {
     pub(crate) said: String,
 }
 
+/// What is typed to start a standby of a board, but for its folder.
+pub(crate) fn standby_words<'w>(origin: &'w str, lead_words: &'w str) -> [&'w str; 6] {
+    [
+        "standby",
+        origin,
+        "--listen",
+        "127.0.0.1:0",
+        "--lead-words",
+        lead_words,
+    ]
+}
+
 impl Program {
     /// Starts it and waits until it says where it is.
     pub(crate) async fn start(data: &Path) -> Self {

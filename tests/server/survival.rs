@@ -12,7 +12,7 @@ use tokio::task::JoinSet;
 use tokio::time::{sleep, timeout};
 
 use crate::harness::{DEADLINE, Device, LEAD_WORDS, TestBoard};
-use crate::program::{CODE, Program, verifies};
+use crate::program::{CODE, Program, standby_words, verifies};
 
 /// A phone as it was when its board fell silent: what it reported and saw acknowledged.
 struct Survivor {
@@ -188,14 +188,7 @@ async fn a_standby_goes_on_when_the_machine_and_its_data_are_lost() {
     let busy = Busy::begin(&data, 6).await;
     busy.has_taken(10).await;
     let origin = busy.program.origin.clone();
-    let words = [
-        "standby",
-        &origin,
-        "--listen",
-        "127.0.0.1:0",
-        "--lead-words",
-        LEAD_WORDS,
-    ];
+    let words = standby_words(&origin, LEAD_WORDS);
     let standby = Program::run(&[], &words, second.path()).await;
     let watcher = standby.device(LEAD_WORDS, "Ina").await;
     // It is read there, and what is reported on the board is there soon.
@@ -279,14 +272,7 @@ async fn a_copy_is_not_started_as_a_board_before_somebody_decides_so() {
     let board = TestBoard::start().await;
     board.device("Teo").await.registers("woman").await;
     let data = tempfile::tempdir().unwrap();
-    let words = [
-        "standby",
-        &board.origin,
-        "--listen",
-        "127.0.0.1:0",
-        "--lead-words",
-        LEAD_WORDS,
-    ];
+    let words = standby_words(&board.origin, LEAD_WORDS);
     let standby = Program::run(&[], &words, data.path()).await;
     standby.kill_hard().await;
     let (done, said) = holdfast(&["--listen", "127.0.0.1:0"], data.path()).await;
@@ -308,14 +294,7 @@ async fn a_copy_is_not_started_as_a_board_before_somebody_decides_so() {
     let (done, said) = holdfast(&["promote"], data.path()).await;
     assert!(!done && said.contains("no standby's copy"), "{said}");
     verifies(data.path()).await;
-    let wrong = [
-        "standby",
-        &board.origin,
-        "--listen",
-        "127.0.0.1:0",
-        "--lead-words",
-        "river stone lump",
-    ];
+    let wrong = standby_words(&board.origin, "river stone lump");
     let (done, said) = holdfast(&wrong, &data.path().join("other")).await;
     assert!(!done && said.contains("lead words"), "{said}");
 }
@@ -514,14 +493,7 @@ async fn a_board_started_from_a_copy_on_a_stick_is_another_machines_and_phones_b
 async fn a_standby_speaks_of_taking_over_only_while_the_board_is_silent() {
     let (first, second) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
     let board = Program::start(&first.path().join("data")).await;
-    let words = [
-        "standby",
-        &board.origin,
-        "--listen",
-        "127.0.0.1:0",
-        "--lead-words",
-        LEAD_WORDS,
-    ];
+    let words = standby_words(&board.origin, LEAD_WORDS);
     // Somebody typed `holdfast promote` here once and nothing came of it.
     std::fs::write(second.path().join("take-over"), b"").unwrap();
     let standby = Program::run(&[], &words, second.path()).await;
@@ -644,14 +616,7 @@ async fn two_boards_that_both_went_on_are_told_apart() {
     let woman = teo.registers("woman").await;
     let before = head_of(&teo).await;
     let data = tempfile::tempdir().unwrap();
-    let words = [
-        "standby",
-        &board.origin,
-        "--listen",
-        "127.0.0.1:0",
-        "--lead-words",
-        LEAD_WORDS,
-    ];
+    let words = standby_words(&board.origin, LEAD_WORDS);
     let standby = Program::run(&[], &words, data.path()).await;
     let (done, said) = holdfast(&["promote"], data.path()).await;
     assert!(done, "{said}");

@@ -11,7 +11,7 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio_rustls::{TlsAcceptor, TlsConnector};
 
 use crate::harness::{Device, LEAD_WORDS, TestBoard};
-use crate::program::Program;
+use crate::program::{Program, standby_words};
 
 /// A client that trusts this authority and no other.
 fn trusting(authority: &[u8]) -> TlsConnector {
@@ -292,14 +292,7 @@ async fn a_standby_on_another_machine_follows_over_tls_where_the_lead_must() {
     std::fs::write(&wrong, other.certificate()).unwrap();
     let address = format!("https://{at}");
     let standby = |extra: &[&str]| {
-        let mut words = vec![
-            "standby",
-            &address,
-            "--listen",
-            "127.0.0.1:0",
-            "--lead-words",
-            LEAD_WORDS,
-        ];
+        let mut words = standby_words(&address, LEAD_WORDS).to_vec();
         words.extend(extra);
         words.into_iter().map(str::to_owned).collect::<Vec<_>>()
     };
@@ -325,14 +318,7 @@ async fn a_standby_on_another_machine_follows_over_tls_where_the_lead_must() {
     }
     // An authority for an address in the clear would vouch for nothing.
     let ended = tokio::process::Command::new(env!("CARGO_BIN_EXE_holdfast"))
-        .args([
-            "standby",
-            &board.origin,
-            "--listen",
-            "127.0.0.1:0",
-            "--lead-words",
-            LEAD_WORDS,
-        ])
+        .args(standby_words(&board.origin, LEAD_WORDS))
         .args(["--authority", right, "--data"])
         .arg(folder.path().join("refused"))
         .output()
