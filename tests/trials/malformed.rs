@@ -2,9 +2,12 @@
 //!
 //! Random and bounded, from the stored fixtures of every kind of fact and every form our pages send; the seed is printed.
 
+use std::net::SocketAddr;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use holdfast::clock::random_bytes;
+use tokio::task::JoinSet;
 
 use crate::phone::Phone;
 use crate::program::{CODE, Program, WORDS, file_in, panicked};
@@ -74,6 +77,29 @@ const PATHS: [&str; 21] = [
     "/problems/",
 ];
 
+/// Devices that send at once. Each has a generator of its own, begun from the seed and its number.
+const SENDERS: usize = 8;
+
+/// What one sender saw, or all of them.
+#[derive(Default)]
+struct Tally {
+    sent: usize,
+    answered: usize,
+    /// Connections that ended without an answer.
+    unanswered: usize,
+    /// What must not be answered, with what was sent.
+    faults: Vec<String>,
+}
+
+impl Tally {
+    fn add(&mut self, other: Self) {
+        self.sent += other.sent;
+        self.answered += other.answered;
+        self.unanswered += other.unanswered;
+        self.faults.extend(other.faults);
+    }
+}
+
 /// The trial.
 pub(crate) async fn run(size: Size) -> Outcome {
     let (wanted, most) = size.pick(
@@ -84,61 +110,52 @@ pub(crate) async fn run(size: Size) -> Outcome {
     let data = folder.path().join("data");
     // Without limits: a refusal for haste would hide what is behind it.
     let program = Program::start(&data, &["--measuring"]);
-    let mut seed = u64::from_le_bytes(random_bytes()) | 1;
+    let mut seed = u64::from_le_bytes(random_bytes());
     if let Ok(given) = std::env::var("HOLDFAST_SEED") {
         seed = given.parse().unwrap_or(seed);
     }
-    let mut random = Random(seed);
-    let examples = examples();
+    let examples: Arc<[Vec<u8>]> = examples().into();
     let before = program.memory().0;
     let begun = Instant::now();
-    let (mut sent, mut answered, mut faults, mut unanswered) = (0, 0, Vec::new(), 0);
-    let helper = Phone::join(program.board, 1, CODE)
+    let helper = Phone::join(program.board, SENDERS, CODE)
         .await
         .expect("it lets people in")
         .cookie;
-    let mut phone = join(&program, &helper).await;
-    while sent < wanted && begun.elapsed() < most {
-        let (path, body) = request(&mut random, &examples);
-        sent += 1;
-        let get = random.below(4) == 0 && !path.starts_with("/journal")
-            || path.contains('?')
-            || path.ends_with('/');
-        // A stream that opens answers for ever: ask only for what cannot be one.
-        let answer = if get {
-            phone.get(&path, random.below(2) == 0).await
-        } else {
-            post(&mut phone, &mut random, &path, &body).await
+    let mut senders = JoinSet::new();
+    for number in 0..SENDERS {
+        let sender = Sender {
+            board: program.board,
+            number,
+            helper: helper.clone(),
+            // Far from each other: neighbouring seeds begin alike.
+            random: Random((seed ^ (number as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15)) | 1),
+            examples: Arc::clone(&examples),
         };
-        if let Ok((status, _, _)) = answer {
-            answered += 1;
-            if status >= 500 && status != 503 && status != 507 {
-                faults.push(format!(
-                    "{status} at {path}: {}",
-                    String::from_utf8_lossy(&body)
-                ));
-            }
-            if !matches!(status, 401 | 408 | 413) {
-                continue;
-            }
-        } else {
-            unanswered += 1;
-        }
-        phone = join(&program, &helper).await;
+        senders.spawn(sender.sends(wanted / SENDERS, begun + most));
     }
+    let mut tally = Tally::default();
+    while let Some(one) = senders.join_next().await {
+        tally.add(one.expect("a sender ends by itself"));
+    }
+    let took = begun.elapsed().as_secs_f64();
     let (after, _) = program.memory();
     let (_, well) = program.stop();
     let whole = holdfast::journal::verify(&file_in(&data))
         .await
         .is_ok_and(|verdict| verdict.is_whole());
     let broke = panicked(&data);
+    let Tally {
+        sent,
+        answered,
+        unanswered,
+        faults,
+    } = tally;
     Outcome {
         id: "R14",
         what: "malformed requests",
         passed: faults.is_empty() && !broke && well && whole && answered > sent / 2,
         said: format!(
-            "{sent} in {:.0} s (seed {seed}): {} faults, panicked {broke}, {unanswered} connections ended without an answer; {before} -> {after} MB; the board is whole: {whole}{}",
-            begun.elapsed().as_secs_f64(),
+            "{sent} in {took:.0} s (seed {seed}): {} faults, panicked {broke}, {unanswered} connections ended without an answer; {before} -> {after} MB; the board is whole: {whole}{}",
             faults.len(),
             faults
                 .first()
@@ -148,15 +165,60 @@ pub(crate) async fn run(size: Size) -> Outcome {
     }
 }
 
-/// A connection of the lead's or, as often, with the session of a helper who came in before anybody made a new code.
-async fn join(program: &Program, helper: &str) -> Phone {
-    let mut phone = Phone::join(program.board, 0, WORDS)
-        .await
-        .expect("it still lets the lead in");
-    if random_bytes::<1>()[0].is_multiple_of(2) {
-        helper.clone_into(&mut phone.cookie);
+struct Sender {
+    board: SocketAddr,
+    number: usize,
+    /// The session of a helper who came in before anybody made a new code.
+    helper: String,
+    random: Random,
+    examples: Arc<[Vec<u8>]>,
+}
+
+impl Sender {
+    async fn sends(mut self, how_many: usize, until: Instant) -> Tally {
+        let mut tally = Tally::default();
+        let mut phone = self.join().await;
+        while tally.sent < how_many && Instant::now() < until {
+            let (path, body) = request(&mut self.random, &self.examples);
+            tally.sent += 1;
+            // A stream that opens answers for ever: ask only for what cannot be one.
+            let get = self.random.below(4) == 0 && !path.starts_with("/journal")
+                || path.contains('?')
+                || path.ends_with('/');
+            let answer = if get {
+                phone.get(&path, self.random.below(2) == 0).await
+            } else {
+                post(&mut phone, &mut self.random, &path, &body).await
+            };
+            if let Ok((status, _, _)) = answer {
+                tally.answered += 1;
+                if status >= 500 && status != 503 && status != 507 {
+                    tally.faults.push(format!(
+                        "{status} at {path}: {}",
+                        String::from_utf8_lossy(&body)
+                    ));
+                }
+                if !matches!(status, 401 | 408 | 413) {
+                    continue;
+                }
+            } else {
+                tally.unanswered += 1;
+            }
+            phone = self.join().await;
+        }
+        tally
     }
-    phone
+
+    /// A connection of the lead's or, as often, with the helper's session.
+    async fn join(&mut self) -> Phone {
+        let mut phone = Phone::join(self.board, self.number, WORDS)
+            .await
+            .expect("it still lets the lead in");
+        if self.random.below(2) == 0 {
+            self.helper.clone_into(&mut phone.cookie);
+        }
+        phone
+    }
 }
 
 /// As our pages send it, with a header gone now and then.
