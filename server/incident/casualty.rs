@@ -20,7 +20,7 @@ use super::risks::Risks;
 use super::sames::Joins;
 use super::settings::Settings;
 use super::sorting::Sorting;
-use super::stock::{Spent, gloves};
+use super::spent::{Spent, gloves};
 use super::text::Words;
 use super::watch::{self, Watch};
 use super::worsening::{self, Flag};

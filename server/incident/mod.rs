@@ -35,6 +35,7 @@ mod ids;
 mod late;
 #[cfg(test)]
 mod laws;
+mod level;
 mod needs;
 mod people;
 mod permit;
@@ -51,6 +52,7 @@ pub mod setting;
 mod settings;
 mod short;
 mod sorting;
+mod spent;
 mod state;
 mod stock;
 mod strike;
@@ -80,6 +82,7 @@ pub use ids::{
     TransportId, WoundId,
 };
 pub use late::Late;
+pub use level::Level;
 pub use needs::Account;
 pub use refusal::Refusal;
 pub use risks::Risks;
@@ -92,8 +95,9 @@ pub use setting::Setting;
 pub use settings::{Changed, InForce, Settings};
 pub use short::StockAlarm;
 pub use sorting::{Begun, Decision, Sorting};
+pub use spent::Spent;
 pub use state::{Incident, Person, Touched};
-pub use stock::{Kit, Level, Spent, Supplies};
+pub use stock::{Kit, Supplies};
 pub use text::{Note, Text, TextError, Words};
 pub use tied::Tied;
 pub use watch::{Watch, Why};

@@ -9,8 +9,8 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::casualty::Casualty;
 use super::role::Deed;
+use super::spent::Spent;
 use super::state::Incident;
-use super::stock::Spent;
 use crate::rules::bleeding::{Minutes, State};
 use crate::rules::supplies::asked::{asked, function};
 use crate::rules::supplies::planning::counted_together;

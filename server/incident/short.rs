@@ -84,7 +84,7 @@ impl Incident {
         };
         let own = self.supplies.levels.get(&account.item)?.changed_at?;
         let left = levels()
-            .map(super::stock::Level::left)
+            .map(super::level::Level::left)
             .fold(0, u32::saturating_add);
         match account.status {
             StockStatus::Out => Some(own),

@@ -1,10 +1,9 @@
 //! What is left in the kits: counted, plus what came in, less what went out and what was used since.
 //!
 //! Owns the fold of kits. Promises: pure; the same unstruck entries give the same kits in whatever order they are
-//! looked at; for each kit and item `counted + moved - used` is what is there, and never shown below zero: what was
-//! used beyond it is said.
+//! looked at.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 
@@ -13,38 +12,10 @@ use super::alarms::{Silenced, silenced};
 use super::entry::Entry;
 use super::fact::{Fact, KitDescribed};
 use super::ids::{DeviceId, KitId, Seq};
+use super::level::Level;
+use super::spent::Spent;
 use super::text::Words;
 use crate::rules::supplies::{Item, Stock};
-
-/// Something taken out of a kit for a casualty.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Spent {
-    /// When.
-    pub at: Timestamp,
-    /// Of what.
-    pub item: Item,
-    /// How many.
-    pub count: u32,
-    /// By whom: it comes out of the kit they carry, else out of the common bag.
-    pub by: DeviceId,
-}
-
-/// One item, of a kit or over all kits.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Level {
-    /// How many the last counts found.
-    pub counted: u32,
-    /// How many were used since those counts (or at all, where nobody counted).
-    pub used: u32,
-    /// How many came in from other kits since, less those that went out.
-    pub moved: i64,
-    /// How many of those counted are out of date.
-    pub out_of_date: u32,
-    /// Whether anybody ever counted it.
-    pub is_counted: bool,
-    /// When that last changed: counted, moved or used.
-    pub changed_at: Option<Timestamp>,
-}
 
 /// A bag or box.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -74,43 +45,6 @@ pub struct Supplies {
     pub(super) seen: Vec<Silenced>,
     /// The bag the board started with.
     common: Option<KitId>,
-}
-
-impl Level {
-    /// What is left; never below zero.
-    pub fn left(&self) -> u32 {
-        u32::try_from(self.balance().max(0)).unwrap_or(u32::MAX)
-    }
-
-    /// How many more were used than counted: somebody should count again. None where nobody counted.
-    pub fn overdrawn(&self) -> u32 {
-        if !self.is_counted {
-            return 0;
-        }
-        u32::try_from((-self.balance()).max(0)).unwrap_or(u32::MAX)
-    }
-
-    /// How many of what is left are in date: people take those first.
-    pub fn in_date(&self) -> u32 {
-        self.left().saturating_sub(self.out_of_date)
-    }
-
-    fn balance(&self) -> i64 {
-        i64::from(self.counted) + self.moved - i64::from(self.used)
-    }
-
-    fn add(&mut self, other: &Self) {
-        self.counted = self.counted.saturating_add(other.counted);
-        self.used = self.used.saturating_add(other.used);
-        self.moved = self.moved.saturating_add(other.moved);
-        self.out_of_date = self.out_of_date.saturating_add(other.out_of_date);
-        self.is_counted |= other.is_counted;
-        self.changed_at = self.changed_at.max(other.changed_at);
-    }
-
-    fn changes(&mut self, at: Timestamp) {
-        self.changed_at = self.changed_at.max(Some(at));
-    }
 }
 
 impl Supplies {
@@ -321,49 +255,6 @@ impl Fold {
             seen: Vec::new(),
             common: self.common,
         }
-    }
-}
-
-/// One pair of gloves for each person who laid hands on the casualty, from then on, unless they said themselves
-/// how many (standard precautions: new gloves for each casualty; from memory).
-pub(super) fn gloves(ordered: &[&Entry]) -> Vec<Spent> {
-    let told: BTreeSet<DeviceId> = ordered
-        .iter()
-        .filter(|entry| {
-            let used = entry.fact.used();
-            used.iter().any(|used| used.item == Item::Gloves)
-        })
-        .map(|entry| entry.device)
-        .collect();
-    let mut gloved: BTreeSet<DeviceId> = BTreeSet::new();
-    ordered
-        .iter()
-        .filter(|entry| lays_hands(entry) && !told.contains(&entry.device))
-        .filter(|entry| gloved.insert(entry.device))
-        .map(|entry| Spent {
-            at: entry.happened_at,
-            item: Item::Gloves,
-            count: 1,
-            by: entry.device,
-        })
-        .collect()
-}
-
-/// Whether a report says that its author touched the casualty.
-const fn lays_hands(entry: &Entry) -> bool {
-    match &entry.fact {
-        Fact::WoundFound(_)
-        | Fact::WoundFoundWithSigns(_)
-        | Fact::WoundAssessed(_)
-        | Fact::NoteAdded(_)
-        | Fact::AlarmSeen(_)
-        | Fact::ReportConfirmed(_)
-        | Fact::EntryStruck(_) => false,
-        Fact::CasualtyWarmed(_)
-        | Fact::VitalsMeasured(_)
-        | Fact::SignsMeasured(_)
-        | Fact::LifesavingDone(_) => true,
-        _ => matches!(entry.about, About::Wound(_)),
     }
 }
 
