@@ -198,23 +198,26 @@ impl Sender {
                         String::from_utf8_lossy(&body)
                     ));
                 }
-                if !matches!(status, 401 | 408 | 413) {
-                    continue;
+                match status {
+                    401 => phone = self.join().await,
+                    // It closes the connection after these.
+                    408 | 413 => phone.reconnects().await.expect("it takes connections"),
+                    _ => {}
                 }
             } else {
                 tally.unanswered += 1;
+                phone.reconnects().await.expect("it takes connections");
             }
-            phone = self.join().await;
         }
         tally
     }
 
-    /// A connection of the lead's or, as often, with the helper's session.
+    /// A connection of the lead's or, for every other sender, with the helper's session.
     async fn join(&mut self) -> Phone {
         let mut phone = Phone::join(self.board, self.number, WORDS)
             .await
             .expect("it still lets the lead in");
-        if self.random.below(2) == 0 {
+        if self.number % 2 == 0 {
             self.helper.clone_into(&mut phone.cookie);
         }
         phone

@@ -160,8 +160,7 @@ impl Phone {
     /// Sends bytes as they are and reads one answer.
     pub(crate) async fn exchange(&mut self, bytes: &[u8]) -> io::Result<Answer> {
         if self.used.elapsed() > IDLE {
-            let (read, write) = connect(self.from, self.board).await?.into_split();
-            (self.read, self.write) = (BufReader::new(read), BufWriter::new(write));
+            self.reconnects().await?;
         }
         self.used = Instant::now();
         self.write.write_all(bytes).await?;
@@ -169,6 +168,13 @@ impl Phone {
         timeout(PATIENCE, read_answer(&mut self.read))
             .await
             .map_err(|_| io::Error::from(io::ErrorKind::TimedOut))?
+    }
+
+    /// Opens another connection; who it is stays.
+    pub(crate) async fn reconnects(&mut self) -> io::Result<()> {
+        let (read, write) = connect(self.from, self.board).await?.into_split();
+        (self.read, self.write) = (BufReader::new(read), BufWriter::new(write));
+        Ok(())
     }
 
     /// The request that opens a live stream of these views.
