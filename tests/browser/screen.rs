@@ -15,6 +15,11 @@ use crate::board::{Board, CODE, WORDS};
 pub(crate) const SOON: Duration = Duration::from_secs(20);
 const LOOK_AGAIN: Duration = Duration::from_millis(50);
 
+/// The same browser without what only a window needs: it costs about half, so it is taken where it is installed.
+///
+/// The program itself: the script of that name stands between it and the driver, which then ends the script alone.
+const SHELL: &str = "/usr/lib/chromium/chromium-headless-shell";
+
 /// A chromedriver of this test's own.
 pub(crate) struct Browsers {
     driver: Child,
@@ -42,26 +47,35 @@ fn watch_over_time() -> mpsc::Sender<()> {
     story
 }
 
+/// A driver and its port; nothing when it ended before it said one.
+fn start_driver() -> Option<(Child, String)> {
+    let mut driver = Command::new("chromedriver")
+        .arg("--port=0")
+        // Hours on a screen are local ones; stories compare them with the board's.
+        .env("TZ", "UTC")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .ok()?;
+    let lines = BufReader::new(driver.stdout.take()?).lines();
+    let port = lines.map_while(Result::ok).find_map(|line| {
+        line.split("successfully on port ")
+            .nth(1)
+            .map(|rest| rest.trim_end_matches('.').to_owned())
+    });
+    if port.is_none() {
+        driver.kill().ok();
+        driver.wait().ok();
+    }
+    Some((driver, port?))
+}
+
 impl Browsers {
     pub(crate) fn start() -> Self {
         holdfast::tls::provide();
-        let mut driver = Command::new("chromedriver")
-            .arg("--port=0")
-            // Hours on a screen are local ones; stories compare them with the board's.
-            .env("TZ", "UTC")
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("chromedriver is installed (tests/run brings it)");
-        let lines = BufReader::new(driver.stdout.take().unwrap()).lines();
-        let port = lines
-            .map_while(Result::ok)
-            .find_map(|line| {
-                line.split("successfully on port ")
-                    .nth(1)
-                    .map(|rest| rest.trim_end_matches('.').to_owned())
-            })
-            .expect("chromedriver says its port");
+        // Drivers that start at one moment may take each other's port: whoever loses it ends, and begins again.
+        let begun = (0..10).find_map(|_| start_driver());
+        let (driver, port) = begun.expect("chromedriver is installed (tests/run brings it)");
         Self {
             driver,
             url: format!("http://127.0.0.1:{port}"),
@@ -101,6 +115,9 @@ impl Browsers {
         ] {
             wishes.add_arg(flag).unwrap();
         }
+        if std::path::Path::new(SHELL).exists() {
+            wishes.set_binary(SHELL).unwrap();
+        }
         let driver = WebDriver::new(&self.url, wishes).await.unwrap();
         let screen = Screen { driver, name };
         let size =
@@ -131,6 +148,53 @@ const COLLECT_FAULTS: &str = r"
     addEventListener('unhandledrejection', (event) => window.faults.push(String(event.reason)));
     document.addEventListener('securitypolicyviolation', (event) => window.faults.push(`policy: ${event.violatedDirective}`));
 ";
+
+/// What an element is looked for.
+#[derive(Clone, Copy, Debug)]
+enum Wanted {
+    Seen,
+    /// Says the words somewhere.
+    Read,
+    Tapped,
+    /// Its first line is the words.
+    TappedByWords,
+}
+
+impl Wanted {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Seen => "seen",
+            Self::Read => "read",
+            Self::Tapped => "tapped",
+            Self::TappedByWords => "tapped by words",
+        }
+    }
+}
+
+/// Looks for a second at most: a page that goes meanwhile would take the answer with it. What is to be tapped is brought
+/// to the middle as a person does, and not before a finger could: right after a change of view the page takes a tap for
+/// a tremble.
+const FIND: &str = r"
+    const [css, words, wanted, done] = arguments;
+    const hasBox = (one) => [...one.getClientRects()].some((box) => box.width > 0 && box.height > 0);
+    const isSeen = (one) => one.checkVisibility({ opacityProperty: true, visibilityProperty: true })
+        && (hasBox(one) || [...one.children].some(isSeen));
+    const text = (one) => (one.innerText ?? one.textContent).replace(/[\u00a0\t]/g, ' ').trim();
+    const fits = (one) => {
+        if (!isSeen(one)) return false;
+        if (wanted === 'read') return text(one).includes(words);
+        return wanted !== 'tapped by words' || text(one).split('\n')[0].trim() === words;
+    };
+    const isTap = wanted.startsWith('tapped');
+    let looks = 0;
+    const look = () => {
+        const settling = isTap && document.documentElement.hasAttribute('data-settling');
+        const found = settling ? undefined : [...document.querySelectorAll(css)].find(fits);
+        if (!found && ++looks < 25) return setTimeout(look, 40);
+        if (found && isTap) found.scrollIntoView({ block: 'center' });
+        done(found ?? null);
+    };
+    look();";
 
 pub(crate) struct Screen {
     pub(crate) driver: WebDriver,
@@ -172,8 +236,15 @@ impl Screen {
     pub(crate) async fn join_at(&self, base: &str) {
         self.open(&format!("{base}/join#{CODE}")).await;
         self.see("[name=code]").await;
-        let wiped = self.ask("return location.hash").await;
-        assert_eq!(wiped, json!(""), "the code stays in the address bar");
+        // The form is there before the page's script is.
+        let deadline = Instant::now() + SOON;
+        while self.ask("return location.hash").await != json!("") {
+            assert!(
+                Instant::now() < deadline,
+                "the code stays in the address bar"
+            );
+            tokio::time::sleep(LOOK_AGAIN).await;
+        }
         self.fill("[name=name]", self.name).await;
         self.tap("input[value=first_aider] + span").await;
         self.tap("[data-join-form] button[type=submit]").await;
@@ -248,23 +319,13 @@ impl Screen {
     }
 
     pub(crate) async fn see_within(&self, css: &str, limit: Duration) -> WebElement {
-        let deadline = Instant::now() + limit;
-        loop {
-            for element in self.driver.find_all(By::Css(css)).await.unwrap_or_default() {
-                if element.is_displayed().await.unwrap_or(false) {
-                    return element;
-                }
-            }
-            if Instant::now() > deadline {
-                self.shot("failed").await;
-                panic!(
-                    "{} does not see `{css}`; the screen says: {}",
-                    self.name,
-                    self.words().await
-                );
-            }
-            tokio::time::sleep(LOOK_AGAIN).await;
-        }
+        let found = self.find(css, "", Wanted::Seen, limit).await;
+        found.unwrap_or_else(|words| {
+            panic!(
+                "{} does not see `{css}`; the screen says: {words}",
+                self.name
+            )
+        })
     }
 
     /// Waits until an element on the screen says these words; tells how long it took.
@@ -274,35 +335,42 @@ impl Screen {
 
     pub(crate) async fn reads_within(&self, css: &str, words: &str, limit: Duration) -> Duration {
         let began = Instant::now();
-        loop {
-            for element in self.driver.find_all(By::Css(css)).await.unwrap_or_default() {
-                if element.text().await.is_ok_and(|text| text.contains(words)) {
-                    return began.elapsed();
-                }
-            }
-            if began.elapsed() > limit {
-                self.shot("failed").await;
-                panic!(
-                    "{} does not read `{words}` in `{css}`; the screen says: {}",
-                    self.name,
-                    self.words().await
-                );
-            }
-            tokio::time::sleep(LOOK_AGAIN).await;
+        let found = self.find(css, words, Wanted::Read, limit).await;
+        if let Err(screen) = found {
+            panic!(
+                "{} does not read `{words}` in `{css}`; the screen says: {screen}",
+                self.name
+            );
         }
+        began.elapsed()
     }
 
     /// Taps something as soon as it is there; tries again when a live part replaced it meanwhile.
     pub(crate) async fn tap(&self, css: &str) {
+        self.tap_one(css, "", Wanted::Tapped).await;
+    }
+
+    /// Taps the button with these words inside the view that is open.
+    pub(crate) async fn tap_words(&self, css: &str, words: &str) {
+        self.tap_one(css, words, Wanted::TappedByWords).await;
+    }
+
+    async fn tap_one(&self, css: &str, words: &str, wanted: Wanted) {
         let deadline = Instant::now() + SOON;
         loop {
-            let element = self.see(css).await;
-            self.scroll_to(&element).await;
+            let left = deadline.saturating_duration_since(Instant::now());
+            let element = match self.find(css, words, wanted, left).await {
+                Ok(element) => element,
+                Err(screen) => panic!(
+                    "{} cannot tap `{css}` {words}; the screen says: {screen}",
+                    self.name
+                ),
+            };
             match element.click().await {
                 Ok(()) => return,
                 Err(error) => assert!(
                     Instant::now() < deadline,
-                    "{} cannot tap `{css}`: {error}",
+                    "{} cannot tap `{css}` {words}: {error}",
                     self.name
                 ),
             }
@@ -310,43 +378,28 @@ impl Screen {
         }
     }
 
-    /// Taps the button with these words inside the view that is open.
-    pub(crate) async fn tap_words(&self, css: &str, words: &str) {
-        let deadline = Instant::now() + SOON;
+    /// Waits for an element inside the page, which costs far less than to ask again and again from here. Else a picture
+    /// is kept, and what the screen says is given.
+    async fn find(
+        &self,
+        css: &str,
+        words: &str,
+        wanted: Wanted,
+        limit: Duration,
+    ) -> Result<WebElement, String> {
+        let deadline = Instant::now() + limit;
+        let arguments = vec![json!(css), json!(words), json!(wanted.word())];
         loop {
-            for element in self.driver.find_all(By::Css(css)).await.unwrap_or_default() {
-                let fits = element
-                    .text()
-                    .await
-                    .is_ok_and(|text| text.lines().next() == Some(words));
-                if fits {
-                    self.scroll_to(&element).await;
-                    if element.click().await.is_ok() {
-                        return;
-                    }
-                }
+            // An error is a page that goes while it is asked.
+            let answer = self.driver.execute_async(FIND, arguments.clone()).await;
+            if let Ok(answer) = answer
+                && let Ok(element) = answer.element()
+            {
+                return Ok(element);
             }
-            if Instant::now() > deadline {
+            if Instant::now() >= deadline {
                 self.shot("failed").await;
-                panic!(
-                    "{} cannot tap `{words}` in `{css}`; the screen says: {}",
-                    self.name,
-                    self.words().await
-                );
-            }
-            tokio::time::sleep(LOOK_AGAIN).await;
-        }
-    }
-
-    /// As a person does before tapping; a live part may have replaced it meanwhile.
-    async fn scroll_to(&self, element: &WebElement) {
-        let script = "arguments[0].scrollIntoView({ block: 'center' }); \
-            return document.documentElement.hasAttribute('data-settling')";
-        // No faster than a finger: right after a change of view the page takes a tap for a tremble.
-        while let Ok(argument) = element.to_json() {
-            let settling = self.driver.execute(script, vec![argument]).await;
-            if !settling.is_ok_and(|settling| *settling.json() == true) {
-                break;
+                return Err(self.words().await);
             }
             tokio::time::sleep(LOOK_AGAIN).await;
         }
