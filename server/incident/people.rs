@@ -21,10 +21,18 @@ pub(super) fn changed_by(entry: &Entry, known: impl Fn(DeviceId) -> Option<Perso
             skill: joined.skill,
             role: joined.role,
             joined_at: entry.happened_at,
+            changed: entry.seq,
         }],
         Fact::CommandHandedOver(over) => [(over.from, Role::Helper), (over.to, Role::Lead)]
             .into_iter()
-            .filter_map(|(device, role)| known(device).map(|person| Person { role, ..person }))
+            .filter_map(|(device, role)| {
+                let changed = entry.seq;
+                known(device).map(|person| Person {
+                    role,
+                    changed,
+                    ..person
+                })
+            })
             .collect(),
         _ => Vec::new(),
     }

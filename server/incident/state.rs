@@ -40,6 +40,8 @@ pub struct Person {
     pub role: Role,
     /// When they joined.
     pub joined_at: Timestamp,
+    /// The position of the last entry that changed any of this.
+    pub changed: Seq,
 }
 
 /// The last position that touched each group of things; the live layer asks what to send again.

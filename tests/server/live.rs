@@ -702,13 +702,21 @@ async fn forms_of_an_open_page_follow_who_joins_and_what_the_lead_changes() {
             page.take_in(&event.data);
         }
     }
-    for (list, words) in [
-        ("choices-people", "Teo"),
-        ("choices-names", "Teo"),
-        ("choices-others", "woman in red"),
+    let id = teo.id;
+    for (one, words) in [
+        (format!("given-{id}"), "Teo"),
+        (format!("named-{id}"), "Teo"),
+        ("choices-others".to_owned(), "woman in red"),
     ] {
-        let html = page.part(list).unwrap();
-        assert!(html.contains(words), "{list}: {html}");
+        let html = page
+            .part(&one)
+            .unwrap_or_else(|| panic!("{one} is not there"));
+        assert!(html.contains(words), "{one}: {html}");
+    }
+    // Whoever loads the page now finds them in the lists.
+    let fresh = ina.opens("/board").await;
+    for list in ["choices-people", "choices-names"] {
+        assert!(fresh.part(list).unwrap().contains("Teo"), "{list}");
     }
 
     let salt =
@@ -726,6 +734,36 @@ async fn forms_of_an_open_page_follow_who_joins_and_what_the_lead_changes() {
         ina.opens("/board").await.body("data-forms"),
         board.head().to_string()
     );
+}
+
+/// With hundreds of people on a board, whoever joins costs every screen a few lines and not the lists of all.
+#[tokio::test]
+async fn a_screen_is_told_of_whoever_joins_and_not_of_everybody_again() {
+    let board = TestBoard::start().await;
+    let ina = board.lead("Ina").await;
+    let teo = board.device("Teo").await;
+    let mut stream = teo.watches("next", board.head()).await;
+    let sol = board.device("Sol").await;
+    let mut told = String::new();
+    for event in stream.hears_within(QUIET).await {
+        told.push_str(&event.data.to_string());
+    }
+    assert!(told.contains(&format!("\"given-{}\"", sol.id)), "{told}");
+    assert!(!told.contains(&format!("given-{}", teo.id)), "{told}");
+    assert!(!told.contains(&format!("given-{}", ina.id)), "{told}");
+    // A coordinator of evacuation reports no care: casualties are not given to them.
+    let eva = board.evac("Eva").await;
+    let mut page = teo.opens("/next").await;
+    for event in stream.hears_within(QUIET).await {
+        if event.name == "parts" {
+            page.take_in(&event.data);
+        }
+    }
+    assert!(page.part(&format!("given-{}", eva.id)).is_none());
+    for list in ["given", "taking-over", "named"] {
+        let one = page.part(&format!("{list}-{}", sol.id));
+        assert!(one.is_some_and(|html| html.contains("Sol")), "{list}");
+    }
 }
 
 #[tokio::test]

@@ -4,11 +4,9 @@
 //! casualty. Sent to every page of a device that reports; a page without such a form leaves them out.
 
 use askama::Template;
-use serde_json::json;
 
 use super::super::view::{self, CasualtyView};
 use super::{Shown, Stage, draw};
-use crate::incident::{Deed, DeviceId};
 
 /// Places offered before anybody named one.
 const FIRST_PLACES: [&str; 4] = [
@@ -30,26 +28,6 @@ pub(in crate::web) struct Choices {
     pub(in crate::web) records: String,
     pub(in crate::web) places: String,
     pub(in crate::web) kits: String,
-}
-
-/// Somebody casualties can be given to.
-struct Carer {
-    name: String,
-    device: DeviceId,
-    /// What is reported when a casualty is given to them.
-    report: String,
-}
-
-#[derive(Template)]
-#[template(path = "parts/choices_people.html")]
-struct People {
-    people: Vec<Carer>,
-}
-
-#[derive(Template)]
-#[template(path = "parts/choices_takers.html")]
-struct Takers {
-    people: Vec<Carer>,
 }
 
 #[derive(Template)]
@@ -80,8 +58,8 @@ struct WordList {
 impl Stage<'_> {
     /// For a page that is being made.
     pub(in crate::web) fn choices(&self) -> Choices {
-        let [people, takers, names, others, records, places, kits] =
-            self.choice_parts().map(|shown| shown.html());
+        let [others, records, places, kits] = self.choice_parts().map(|shown| shown.html());
+        let [people, takers, names] = self.carers();
         Choices {
             people,
             takers,
@@ -93,27 +71,10 @@ impl Stage<'_> {
         }
     }
 
-    /// In the order of [`Choices`].
-    pub(super) fn choice_parts(&self) -> [Shown; 7] {
+    /// What changes as a whole; whom something can be given to follows one by one.
+    pub(super) fn choice_parts(&self) -> [Shown; 4] {
         let touched = self.incident.touched();
         [
-            self.show("choices-people", None, touched.people, || {
-                draw(&People {
-                    people: self.carers(),
-                })
-            }),
-            self.show("choices-takers", None, touched.people, || {
-                draw(&Takers {
-                    people: self.carers(),
-                })
-            }),
-            self.show("choices-names", None, touched.people, || {
-                let words = self.carers().into_iter().map(|one| one.name).collect();
-                draw(&WordList {
-                    id: "choices-names",
-                    words,
-                })
-            }),
             self.show("choices-others", None, self.all_touched(), || {
                 draw(&Others {
                     others: self.others(),
@@ -137,20 +98,6 @@ impl Stage<'_> {
                 })
             }),
         ]
-    }
-
-    fn carers(&self) -> Vec<Carer> {
-        let people = self.incident.people();
-        people
-            .filter(|person| person.role.may(Deed::ReportCare))
-            .map(|person| Carer {
-                name: person.name.to_string(),
-                device: person.device,
-                report: json!({ "about": { "casualty": "$casualty" },
-                    "fact": { "kind": "casualty.taken/1", "helper": person.device } })
-                .to_string(),
-            })
-            .collect()
     }
 
     fn others(&self) -> Vec<(String, String)> {

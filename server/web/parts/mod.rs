@@ -4,6 +4,7 @@
 //! stream show the same HTML; a part of a casualty is rendered again only when something touched them.
 
 mod board;
+mod carers;
 mod casualty;
 mod choices;
 mod command;
@@ -91,6 +92,7 @@ pub(super) fn changed(app: &App, session: &Session, views: &Views, since: Seq) -
             changed
                 .parts
                 .extend(choices.filter_map(|part| part.after(since)));
+            stage.carers_since(since, &mut changed);
         }
         if views.iter().any(has_forms) {
             changed.parts.extend(stage.step_choices().after(since));
