@@ -223,10 +223,15 @@ async fn serve_on(
             ));
         }
         config.listen = board.address;
-        config.lead_words = Some(board.lead_words.clone());
         match board.serve(stopped()).await? {
             Ended::Stopped => break,
-            Ended::GoesOn { file, folder } => {
+            Ended::GoesOn {
+                file,
+                folder,
+                lead_words,
+            } => {
+                // Words that were made meanwhile go on opening, and those before them do not.
+                config.lead_words = Some(lead_words);
                 println!("  REBUILT from a device's copy. The board goes on:");
                 config.file = Some(file);
                 board = boot::prepare_in(folder, config.clone(), None).await?;

@@ -158,6 +158,8 @@ pub enum Ended {
         file: PathBuf,
         /// The folder, still held.
         folder: Arc<DataFolder>,
+        /// The lead's words as they are now.
+        lead_words: String,
     },
 }
 
@@ -307,6 +309,7 @@ impl Board {
         if let Err(error) = web::serve(doors, router, app.limits, until).await {
             tracing::error!(error = %error, "the server stopped");
         }
+        let lead_words = app.codes.lead_words();
         // Both hold the journal, and the writer ends with its last handle.
         clock.abort();
         words.abort();
@@ -314,29 +317,30 @@ impl Board {
         app.journal.close_readers().await;
         // The writer ends when the last handle is gone: every answered fact is on disk, the file is closed.
         drop(app);
-        match ended {
-            Some(Ok(Err(error))) => Err(BootError::WriterEnded(error.to_string())),
-            Some(Err(error)) => Err(BootError::WriterEnded(error.to_string())),
-            Some(Ok(Ok(()))) => Err(BootError::WriterEnded("it was closed".to_owned())),
-            None => {
-                let grace = std::time::Duration::from_millis(400);
-                if tokio::time::timeout(grace, writer).await.is_err() {
-                    tracing::debug!("the writer was still held by a connection");
-                }
-                Ok(match next {
-                    Some(rebuilt) => {
-                        set_aside(&file);
-                        Ended::GoesOn {
-                            file: rebuilt,
-                            folder,
-                        }
-                    }
-                    None => Ended::Stopped,
-                })
-            }
+        if let Some(result) = ended {
+            return Err(BootError::WriterEnded(match result {
+                Ok(Ok(())) => "it was closed".to_owned(),
+                Ok(Err(error)) => error.to_string(),
+                Err(error) => error.to_string(),
+            }));
         }
+        if tokio::time::timeout(GRACE, writer).await.is_err() {
+            tracing::debug!("the writer was still held by a connection");
+        }
+        let Some(rebuilt) = next else {
+            return Ok(Ended::Stopped);
+        };
+        set_aside(&file);
+        Ok(Ended::GoesOn {
+            file: rebuilt,
+            folder,
+            lead_words,
+        })
     }
 }
+
+/// How long the writer may take to end once everybody let go of it.
+const GRACE: std::time::Duration = std::time::Duration::from_millis(400);
 
 /// The fewest characters the lead's words may have, spaces aside (OWASP ASVS 5.0, 6.2.1: eight).
 const SHORTEST: usize = 8;

@@ -103,6 +103,15 @@ pub(crate) async fn promote(data: Option<PathBuf>) -> Result<ExitCode, BootError
             eprintln!("There is no standby's copy in {}", data.display());
             return Ok(ExitCode::FAILURE);
         }
+        Promoted::Several(copies) => {
+            eprintln!(
+                "Several copies of boards are here. Move all but the one to go on from into another folder, then again:"
+            );
+            for copy in copies {
+                eprintln!("  {}", copy.display());
+            }
+            return Ok(ExitCode::FAILURE);
+        }
         Promoted::NoAnswer => {
             eprintln!(
                 "The program running on {} did not take over: it is no standby, or its disk fails",

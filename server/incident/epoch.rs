@@ -5,7 +5,7 @@
 //! (epoch, position, check); so a missing end, another history and a second board that went on are found as soon as
 //! one phone that saw more comes by.
 
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 use serde::{Deserialize, Serialize};
 
 use super::about::About;
@@ -23,7 +23,13 @@ pub struct Epoch {
     pub id: EpochId,
     /// Its first entry.
     pub begins: Seq,
+    /// When that was taken in, by the time of the machine that began it.
+    pub begun_at: Timestamp,
 }
+
+/// So long after another machine went on, whoever hears the one before has heard a board that lives: a clock of a phone and
+/// an answer under way explain less. Our choice.
+const STILL_HEARD: SignedDuration = SignedDuration::from_mins(2);
 
 /// What a device remembers of a board.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -106,6 +112,7 @@ pub(super) fn begun_by(entry: &Entry) -> Option<Epoch> {
     Some(Epoch {
         id,
         begins: entry.seq,
+        begun_at: entry.recorded_at,
     })
 }
 
@@ -122,19 +129,28 @@ impl Incident {
     }
 }
 
-/// Reads what a device remembers against the epochs and the last position of this board.
-pub fn remembered(epochs: &[Epoch], head: Seq, seen: &HeadSeen) -> Memory {
+/// Reads what a device remembers, and when it heard that last (by this board's time, where the device knows), against the
+/// epochs and the last position of this board.
+pub fn remembered(
+    epochs: &[Epoch],
+    head: Seq,
+    seen: &HeadSeen,
+    heard_at: Option<Timestamp>,
+) -> Memory {
     let Some(at) = epochs.iter().position(|epoch| epoch.id == seen.epoch) else {
         return Memory::Elsewhere;
     };
     let next = epochs.get(at + 1);
     let end = next.map_or(head, |next| Seq(next.begins.0 - 1));
-    if seen.seq <= end {
-        Memory::Compare(seen.seq)
-    } else if next.is_some() {
-        Memory::LeftBehind { here: end }
-    } else {
-        Memory::EndMissing { here: end }
+    let goes_on = |next: &Epoch| {
+        heard_at.is_some_and(|heard| heard.duration_since(next.begun_at) > STILL_HEARD)
+    };
+    match next {
+        // Also where it has nothing yet that is not here: it will.
+        Some(next) if goes_on(next) => Memory::Elsewhere,
+        _ if seen.seq <= end => Memory::Compare(seen.seq),
+        Some(_) => Memory::LeftBehind { here: end },
+        None => Memory::EndMissing { here: end },
     }
 }
 
@@ -160,6 +176,7 @@ mod tests {
         Epoch {
             id: EpochId::new(Uuid::from_u128(number)),
             begins: Seq(begins),
+            begun_at: Timestamp::from_second(i64::try_from(begins).unwrap()).unwrap(),
         }
     }
 
@@ -175,12 +192,26 @@ mod tests {
     fn a_memory_is_read_against_the_epoch_it_is_of() {
         // The second machine went on from entry 40 with entry 41.
         let epochs = [epoch(1, 1), epoch(2, 41)];
-        let read = |number, seq| remembered(&epochs, Seq(50), &seen(number, seq));
+        let read = |number, seq| remembered(&epochs, Seq(50), &seen(number, seq), None);
         assert_eq!(read(1, 40), Memory::Compare(Seq(40)));
         assert_eq!(read(1, 43), Memory::LeftBehind { here: Seq(40) });
         assert_eq!(read(2, 50), Memory::Compare(Seq(50)));
         assert_eq!(read(2, 51), Memory::EndMissing { here: Seq(50) });
         assert_eq!(read(3, 2), Memory::Elsewhere);
+    }
+
+    #[test]
+    fn a_machine_heard_long_after_another_went_on_still_keeps_a_board() {
+        let epochs = [epoch(1, 1), epoch(2, 41)];
+        let read = |seq, second| {
+            let heard = Timestamp::from_second(second).unwrap();
+            remembered(&epochs, Seq(50), &seen(1, seq), Some(heard))
+        };
+        assert_eq!(read(43, 30), Memory::LeftBehind { here: Seq(40) });
+        assert_eq!(read(43, 41 + 120), Memory::LeftBehind { here: Seq(40) });
+        assert_eq!(read(43, 41 + 121), Memory::Elsewhere);
+        assert_eq!(read(40, 41 + 121), Memory::Elsewhere);
+        assert_eq!(read(40, 30), Memory::Compare(Seq(40)));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Verified copies of a board's file, made while it runs.
 //!
 //! Promises: a copy has its name only once it is whole, on disk and verified; the board is not stopped for it; older
-//! copies beyond a number are removed, never the last.
+//! copies beyond a number are removed, never the last, and never one from which a board went on.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use sqlx::{ConnectOptions, Connection};
 
-use super::describe::COPIED;
+use super::describe::{COPIED, describe};
 use super::error::JournalError;
 use super::verify::verify;
 use super::{files, open, settings};
@@ -71,7 +71,7 @@ pub async fn copy(file: &Path, to: &Path, at: Timestamp) -> Result<Copied, Journ
         drop(fs::remove_file(format!("{}{side}", growing.display())));
     }
     on_disk(to)?;
-    forget_oldest(to, &stem, &whole);
+    forget_oldest(to, &stem, &whole).await;
     Ok(Copied {
         path: whole,
         head: verdict.head,
@@ -111,7 +111,7 @@ pub(super) fn on_disk(folder: &Path) -> Result<(), JournalError> {
     Ok(())
 }
 
-fn forget_oldest(to: &Path, stem: &str, fresh: &Path) {
+async fn forget_oldest(to: &Path, stem: &str, fresh: &Path) {
     let Ok(listing) = fs::read_dir(to) else {
         return;
     };
@@ -129,6 +129,10 @@ fn forget_oldest(to: &Path, stem: &str, fresh: &Path) {
     });
     let surplus = copies.len().saturating_sub(KEPT);
     for old in &copies[..surplus] {
+        // Whoever started a copy keeps a board in it under this very name; and what cannot be read is nobody's to remove.
+        if !describe(old).await.is_ok_and(|known| known.is_copy) {
+            continue;
+        }
         if let Err(error) = fs::remove_file(old) {
             tracing::warn!(error = %error, "an old copy stays");
         }

@@ -33,6 +33,8 @@ pub struct Described {
     pub first_entry: String,
     /// The board it is a standby's copy of, where it is one.
     pub follows: Option<String>,
+    /// Whether it is a copy made of a board while it ran, from which no board went on.
+    pub is_copy: bool,
 }
 
 /// Reads what a file is about.
@@ -65,6 +67,9 @@ pub async fn describe(file: &Path) -> Result<Described, JournalError> {
         follows: settings::read(&mut connection, FOLLOWS)
             .await?
             .filter(|source| !source.is_empty()),
+        is_copy: settings::read(&mut connection, COPIED)
+            .await?
+            .is_some_and(|mark| !mark.is_empty()),
         first_entry: first.body,
     })
 }

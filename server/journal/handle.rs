@@ -170,9 +170,10 @@ impl Journal {
         self.closed.store(closed, Ordering::SeqCst);
         // Through the queue of the appends, behind the last of them.
         let done = self.save_setting("last_try", String::new()).await;
-        if done.is_err() {
-            // Not closed after all: whoever asked is told so, and reports are taken in as before.
-            self.closed.store(!closed, Ordering::SeqCst);
+        if done.is_err() && closed {
+            // Not closed after all: whoever asked is told so, and reports are taken in as before. Opening never fails into
+            // being closed: a board that cannot store says so by itself.
+            self.closed.store(false, Ordering::SeqCst);
         }
         done
     }

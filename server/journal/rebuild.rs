@@ -4,11 +4,11 @@
 //! that breaks off leaves nothing that could be taken for an incident; two devices never build one board between them; the
 //! rebuilt board begins an epoch of its own, and who was in on the lost one is in on it, as who they were.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use tokio::sync::Mutex;
+use tokio::sync::{Mutex, MutexGuard};
 use tokio::task::JoinHandle;
 use uuid::Uuid;
 
@@ -64,6 +64,7 @@ pub struct Rebuild {
     folder: Arc<DataFolder>,
     clock: Clock,
     under_way: Mutex<Option<UnderWay>>,
+    ending: Mutex<()>,
 }
 
 #[derive(Debug)]
@@ -84,7 +85,13 @@ impl Rebuild {
             folder,
             clock,
             under_way: Mutex::new(None),
+            ending: Mutex::new(()),
         }
+    }
+
+    /// Held by whoever closes the board for the end of a rebuilding, until it is known what comes of it: one at a time.
+    pub async fn ending(&self) -> MutexGuard<'_, ()> {
+        self.ending.lock().await
     }
 
     /// Takes the next entries of a copy. Without a site it begins anew, where nobody else is at it.
@@ -146,24 +153,13 @@ impl Rebuild {
         let Some(site) = under_way.take() else {
             return Err(RebuildError::Gone);
         };
+        // The place is held until it is done: nobody begins another beside it.
+        if let Err(error) = site.complete(codes, (report, author)).await {
+            give_up(Some(site)).await;
+            return Err(error.into());
+        }
+        let whole = site.close().await?;
         drop(under_way);
-        site.journal.append(vec![report], author).await?;
-        if !site.people.is_empty() {
-            site.journal.save_sessions(site.people).await?;
-        }
-        for (name, code) in codes {
-            site.journal.save_setting(name, code).await?;
-        }
-        site.journal.close_readers().await;
-        drop(site.journal);
-        // The file is whole once the writer has closed it.
-        site.writer.await.map_err(|_| JournalError::Stopped)??;
-        let whole = PathBuf::from(site.file.to_string_lossy().trim_end_matches(UNFINISHED));
-        std::fs::rename(&site.file, &whole)
-            .map_err(sqlx::Error::Io)
-            .map_err(JournalError::from)?;
-        // Before the board it is built beside is set aside.
-        on_disk(whole.parent().unwrap_or(&whole))?;
         Ok(whole)
     }
 
@@ -185,6 +181,44 @@ impl Rebuild {
             writer: opened.writer,
             file,
         })
+    }
+}
+
+impl UnderWay {
+    /// The last entry, who was in, and what lets people in.
+    async fn complete(
+        &self,
+        codes: Vec<(&'static str, String)>,
+        (report, author): (Report, Author),
+    ) -> Result<(), JournalError> {
+        self.journal.append(vec![report], author).await?;
+        if !self.people.is_empty() {
+            self.journal.save_sessions(self.people.clone()).await?;
+        }
+        for (name, code) in codes {
+            self.journal.save_setting(name, code).await?;
+        }
+        Ok(())
+    }
+
+    /// Gives the file its name, once it is whole on disk; else there is none.
+    async fn close(self) -> Result<PathBuf, JournalError> {
+        self.journal.close_readers().await;
+        drop(self.journal);
+        // The file is whole once the writer has closed it.
+        if let Err(error) = self.writer.await.map_err(|_| JournalError::Stopped)? {
+            remove(&self.file);
+            return Err(error);
+        }
+        let whole = PathBuf::from(self.file.to_string_lossy().trim_end_matches(UNFINISHED));
+        if let Err(error) = std::fs::rename(&self.file, &whole) {
+            remove(&self.file);
+            return Err(sqlx::Error::Io(error).into());
+        }
+        // Before the board it is built beside is set aside. Where that is not sure the next start must not find it.
+        let folder = whole.parent().unwrap_or(&whole);
+        on_disk(folder).inspect_err(|_| remove(&whole))?;
+        Ok(whole)
     }
 }
 
@@ -215,7 +249,11 @@ async fn give_up(site: Option<UnderWay>) {
     journal.close_readers().await;
     drop(journal);
     drop(writer.await);
-    if let Err(error) = std::fs::remove_file(&file) {
+    remove(&file);
+}
+
+fn remove(file: &Path) {
+    if let Err(error) = std::fs::remove_file(file) {
         tracing::warn!(error = %error, "a broken-off copy stays beside the incidents");
     }
 }

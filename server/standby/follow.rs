@@ -27,6 +27,20 @@ enum Trouble {
     Shorter {
         here: Seq,
     },
+    /// The board has another entry than this copy.
+    OtherHistory {
+        at: Seq,
+    },
+}
+
+/// What is here, for whoever must decide which machine goes on.
+fn held(app: &App) -> String {
+    let last = app.journal.read(|incident| {
+        let entry = incident.entries().last()?;
+        Some(entry.recorded_at.strftime("%H:%M").to_string())
+    });
+    let at = last.map_or_else(String::new, |at| format!(", the last of {at} UTC"));
+    format!("{} entries are here{at}", app.journal.head().seq)
 }
 
 pub(super) async fn run(standby: Standby) {
@@ -94,7 +108,11 @@ fn say(app: &App, done: Result<(), Trouble>) {
         Err(Trouble::Source(error)) => {
             tracing::debug!(error = %error, "the board was not heard");
             match error {
-                SourceError::Refused(_) => app.standing.is_refused(error.to_string()),
+                SourceError::Refused(_)
+                | SourceError::Insecure
+                | SourceError::NotItsAddress(_)
+                | SourceError::Fault(_) => app.standing.is_refused(error.to_string()),
+                SourceError::OtherBoard => app.standing.is_other_board(held(app)),
                 SourceError::Busy(_) => app.standing.is_busy(),
                 SourceError::Astray(_) => app.standing.is_astray(),
                 _ => app.standing.is_silent(),
@@ -102,9 +120,13 @@ fn say(app: &App, done: Result<(), Trouble>) {
         }
         Err(Trouble::Shorter { here }) => {
             tracing::error!(%here, "the board has less than this copy");
-            app.standing.is_stuck(format!(
-                "that board has less than the {here} entries that are here"
-            ));
+            app.standing
+                .is_apart("it has fewer entries".to_owned(), held(app));
+        }
+        Err(Trouble::OtherHistory { at }) => {
+            tracing::error!(%at, "the board has another entry than this copy");
+            app.standing
+                .is_apart(format!("entry {at} is another one there"), held(app));
         }
         Err(Trouble::Journal(error)) => {
             tracing::error!(error = %error, "the copy cannot go on");
@@ -127,10 +149,7 @@ async fn copy(app: &App, source: &Source) -> Result<bool, Trouble> {
             match entries.first() {
                 None => return Err(Trouble::Shorter { here: here.seq }),
                 Some(first) if !same(first) => {
-                    return Err(Trouble::Journal(JournalError::OtherHistory {
-                        seq: here.seq.0,
-                        what: "the board has another entry there".to_owned(),
-                    }));
+                    return Err(Trouble::OtherHistory { at: here.seq });
                 }
                 Some(_) => drop(entries.remove(0)),
             }
@@ -156,8 +175,12 @@ async fn take_handed(app: &App, source: &Source, known: &mut Known) -> Result<()
     }
     if known.words_id != Some(words_id) {
         // Words that were made anew may have been overheard: here they must open nothing either. A board that was only
-        // started again with the same ones is no reason.
-        if !source.words_stand().await.map_err(Trouble::Source)? {
+        // started again with the same ones is no reason, and words that were made on this machine are its own.
+        if source.words_stand().await.map_err(Trouble::Source)? {
+            if app.standing.words_stand() {
+                app.codes.renew_lead(source.lead_words());
+            }
+        } else if !app.standing.has_own_words() {
             app.codes.renew_lead(&fresh_words());
             app.standing.words_changed();
         }

@@ -43,6 +43,11 @@ pub enum StandbyError {
         "{0} holds this incident as a board of this machine. Choose another folder with --data"
     )]
     OwnBoard(PathBuf),
+    /// The folder holds the copy of another board.
+    #[error(
+        "{0} is the copy of another board than the one that answers now, and may be all that is left of it. Choose another folder with --data; to go on from that copy: holdfast promote"
+    )]
+    OtherCopy(PathBuf),
 }
 
 /// Joins the board, copies what it has, and opens this machine's own door for reading. Follow it with [`run`].
@@ -114,19 +119,24 @@ async fn copy_of(
     first: &[journal::StoredEntry],
 ) -> Result<PathBuf, StandbyError> {
     let files = journal::incidents(folder.path()).map_err(BootError::from)?;
+    let mut other = None;
     for file in files {
         let Ok(known) = journal::describe(&file.path).await else {
             continue;
         };
-        if first
+        let is_it = first
             .first()
-            .is_some_and(|entry| entry.body == known.first_entry)
-        {
-            return match known.follows {
-                Some(_) => Ok(file.path),
-                None => Err(StandbyError::OwnBoard(file.path)),
-            };
+            .is_some_and(|entry| entry.body == known.first_entry);
+        match known.follows {
+            Some(_) if is_it => return Ok(file.path),
+            None if is_it => return Err(StandbyError::OwnBoard(file.path)),
+            Some(_) => other = Some(file.path),
+            None => {}
         }
+    }
+    // A newer copy beside it would put it out of sight, for people and for `promote`.
+    if let Some(other) = other {
+        return Err(StandbyError::OtherCopy(other));
     }
     Ok(folder.new_file(&source.incident, config.clock.now()).path)
 }

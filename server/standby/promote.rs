@@ -1,7 +1,7 @@
 //! Taking over: this machine keeps the board from here on.
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use crate::boot::BootError;
@@ -23,6 +23,8 @@ pub enum Promoted {
     Running,
     /// No program runs on it; the next start serves the board.
     AtRest,
+    /// Several copies are in this folder, and nobody said which.
+    Several(Vec<PathBuf>),
     /// There is no copy of a board in this folder.
     NothingToPromote,
     /// A program runs on it and did not answer: it is no standby, or it cannot store.
@@ -39,23 +41,25 @@ pub async fn promote(data: &Path, clock: Clock) -> Result<Promoted, BootError> {
         Err(FolderError::InUse(_)) => return Ok(ask(data).await),
         Err(other) => return Err(other.into()),
     };
+    let mut copies = Vec::new();
     for file in journal::incidents(folder.path())? {
-        let follows = journal::describe(&file.path)
-            .await
-            .ok()
-            .and_then(|known| known.follows);
-        if follows.is_none() {
-            continue;
+        let known = journal::describe(&file.path).await;
+        if known.is_ok_and(|known| known.follows.is_some()) {
+            copies.push(file.path);
         }
-        let opened = journal::open(&file.path, clock).await?;
-        go_on(&opened.journal).await?;
-        opened.journal.close_readers().await;
-        drop(opened.journal);
-        drop(opened.settings);
-        drop(opened.writer.await);
-        return Ok(Promoted::AtRest);
     }
-    Ok(Promoted::NothingToPromote)
+    let file = match copies.as_slice() {
+        [] => return Ok(Promoted::NothingToPromote),
+        [one] => one,
+        _ => return Ok(Promoted::Several(copies)),
+    };
+    let opened = journal::open(file, clock).await?;
+    go_on(&opened.journal).await?;
+    opened.journal.close_readers().await;
+    drop(opened.journal);
+    drop(opened.settings);
+    drop(opened.writer.await);
+    Ok(Promoted::AtRest)
 }
 
 /// Nobody asks any more.

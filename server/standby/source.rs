@@ -8,7 +8,7 @@ use serde::Deserialize;
 use serde_json::json;
 
 use super::Followed;
-use crate::incident::Seq;
+use crate::incident::{BoardId, Seq};
 use crate::journal::{Chain, StoredEntry};
 use crate::web::{Handed, WordsHeld, WordsStand};
 
@@ -46,9 +46,23 @@ pub enum SourceError {
     /// The board turned this machine away.
     #[error("the board answered {0}: it was removed from its devices")]
     Refused(StatusCode),
+    /// The board takes its lead only over TLS.
+    #[error(
+        "the board takes its lead only over TLS now: its https address and --authority are needed"
+    )]
+    Insecure,
+    /// The board is not asked under this address any more.
+    #[error("the board does not take {0} for an address of its own any more")]
+    NotItsAddress(String),
+    /// Another board answers in its place.
+    #[error("another board answers there")]
+    OtherBoard,
     /// The board has no time.
     #[error("the board answered {0}: it has no time just now")]
     Busy(StatusCode),
+    /// The board is not well.
+    #[error("the board answered {0}")]
+    Fault(StatusCode),
     /// Something answered that is not the board.
     #[error("what answers there is not the board ({0})")]
     Astray(StatusCode),
@@ -57,18 +71,35 @@ pub enum SourceError {
     BrokenOff,
 }
 
+/// What of a problem document a standby goes by.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Said {
+    code: String,
+    /// Which board says so, where it does not know who asks.
+    board: Option<BoardId>,
+}
+
 impl SourceError {
     /// What an answer other than the one hoped for says: only a board of ours gives its reasons as a problem document.
-    fn of(answer: &Response) -> Self {
-        let status = answer.status();
+    async fn of(answer: Response, followed: Option<BoardId>) -> Self {
+        let (status, address) = (answer.status(), answer.url().origin().ascii_serialization());
         let is_problem = answer
             .headers()
             .get(CONTENT_TYPE)
             .is_some_and(|kind| kind.as_bytes().starts_with(b"application/problem+json"));
+        if !is_problem {
+            return Self::Astray(status);
+        }
+        let said: Said = answer.json().await.unwrap_or_default();
+        let is_other = said.board.is_some() && followed.is_some() && said.board != followed;
         match status {
-            StatusCode::UNAUTHORIZED | StatusCode::FORBIDDEN if is_problem => Self::Refused(status),
-            _ if is_problem => Self::Busy(status),
-            _ => Self::Astray(status),
+            _ if is_other => Self::OtherBoard,
+            StatusCode::FORBIDDEN if said.code == "lead-needs-tls" => Self::Insecure,
+            StatusCode::UNAUTHORIZED | StatusCode::FORBIDDEN => Self::Refused(status),
+            StatusCode::MISDIRECTED_REQUEST => Self::NotItsAddress(address),
+            StatusCode::TOO_MANY_REQUESTS | StatusCode::SERVICE_UNAVAILABLE => Self::Busy(status),
+            _ => Self::Fault(status),
         }
     }
 }
@@ -80,8 +111,15 @@ pub(super) struct Source {
     root: String,
     /// The lead's words of the board, as this machine was started with them.
     lead_words: String,
+    /// Which board that is.
+    board: BoardId,
     /// What the incident is called, for the copy's file name.
     pub(super) incident: String,
+}
+
+#[derive(Deserialize)]
+struct Joined {
+    board: BoardId,
 }
 
 #[derive(Deserialize)]
@@ -129,15 +167,26 @@ impl Source {
             .send()
             .await?;
         match answer.status() {
-            StatusCode::OK => Ok(Self {
-                client,
-                root,
-                lead_words: followed.lead_words.clone(),
-                incident: "standby".to_owned(),
+            StatusCode::OK => {
+                let Joined { board } = answer.json().await?;
+                Ok(Self {
+                    client,
+                    root,
+                    lead_words: followed.lead_words.clone(),
+                    board,
+                    incident: "standby".to_owned(),
+                })
+            }
+            _ => Err(match SourceError::of(answer, None).await {
+                SourceError::Refused(_) => SourceError::Words,
+                other => other,
             }),
-            StatusCode::FORBIDDEN => Err(SourceError::Words),
-            _ => Err(SourceError::of(&answer)),
         }
+    }
+
+    /// The lead's words of the board, as this machine was started with them.
+    pub(super) fn lead_words(&self) -> &str {
+        &self.lead_words
     }
 
     /// What a standby needs besides the record.
@@ -149,7 +198,7 @@ impl Source {
             .await?;
         match answer.status() {
             StatusCode::OK => Ok(answer.json().await?),
-            _ => Err(SourceError::of(&answer)),
+            _ => Err(SourceError::of(answer, Some(self.board)).await),
         }
     }
 
@@ -162,7 +211,7 @@ impl Source {
         let answer = self.client.post(address).json(&held).send().await?;
         match answer.status() {
             StatusCode::OK => Ok(answer.json::<WordsStand>().await?.stand),
-            _ => Err(SourceError::of(&answer)),
+            _ => Err(SourceError::of(answer, Some(self.board)).await),
         }
     }
 
@@ -185,7 +234,7 @@ impl Source {
         let address = format!("{}/journal?after={seq}&limit={PAGE}", self.root);
         let answer = self.client.get(address).send().await?;
         if answer.status() != StatusCode::OK {
-            return Err(SourceError::of(&answer));
+            return Err(SourceError::of(answer, Some(self.board)).await);
         }
         // Whole or not at all: a line cut in two is no entry.
         let text = answer.text().await?;

@@ -12,7 +12,7 @@ impl FromRequestParts<App> for Session {
     type Rejection = Problem;
 
     async fn from_request_parts(parts: &mut request::Parts, app: &App) -> Result<Self, Problem> {
-        let session = admitted(parts, app)?.ok_or_else(Problem::join_first)?;
+        let session = admitted(parts, app)?.ok_or_else(|| Problem::join_first(app.board))?;
         app.sessions
             .presence
             .heard(session.device, app.journal.now());

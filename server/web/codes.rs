@@ -25,7 +25,7 @@ pub struct Codes {
     pub evac: String,
     /// For those who only watch the summary.
     pub viewer: String,
-    /// For the lead; made anew at the machine's keyboard.
+    /// For the lead, as they were given; made anew at the machine's keyboard.
     lead_words: RwLock<(Uuid, String)>,
     /// What seals private entries; made of the words the board was begun with.
     seal: Seal,
@@ -47,7 +47,7 @@ impl Codes {
             helper: RwLock::new(plain(helper)),
             evac: plain(evac),
             viewer: plain(viewer),
-            lead_words: RwLock::new((fresh_id(), plain(lead_words))),
+            lead_words: RwLock::new((fresh_id(), lead_words.trim().to_owned())),
             seal: Seal::from_hex(seal).unwrap_or_else(|| Seal::of(&plain(lead_words))),
         }
     }
@@ -72,7 +72,7 @@ impl Codes {
 
     /// The text of an entry that was sealed under the words this board was begun with, or under those it has now.
     pub(super) fn unseal(&self, sealed: &str, chain: Chain) -> Option<String> {
-        let now = || Seal::of(&self.lead());
+        let now = || Seal::of(&plain(&self.lead_words()));
         self.seal
             .open(sealed, chain)
             .or_else(|| now().open(sealed, chain))
@@ -91,7 +91,8 @@ impl Codes {
         *self
             .lead_words
             .write()
-            .expect("OK because nothing panics while holding it") = (fresh_id(), plain(words));
+            .expect("OK because nothing panics while holding it") =
+            (fresh_id(), words.trim().to_owned());
     }
 
     /// A name for the lead's present words that tells nothing of them; another one for others.
@@ -102,7 +103,8 @@ impl Codes {
             .0
     }
 
-    fn lead(&self) -> String {
+    /// The lead's words as they are now, for the machine's own screen and the board that this one is rebuilt into.
+    pub fn lead_words(&self) -> String {
         self.lead_words
             .read()
             .expect("OK because nothing panics while holding it")
@@ -121,7 +123,7 @@ impl Codes {
             (Role::Helper, same(&self.helper())),
             (Role::Evac, same(&self.evac)),
             (Role::Viewer, same(&self.viewer)),
-            (Role::Lead, same(&self.lead())),
+            (Role::Lead, same(&plain(&self.lead_words()))),
         ];
         roles
             .into_iter()

@@ -255,7 +255,7 @@ pub(super) async fn renew(
     if !app.sessions.begin_beside(stored, fresh, &headers) {
         // Removed while this was being stored: it must not come back at the next start either.
         app.journal.end_session(token, now).await?;
-        return Err(Problem::join_first());
+        return Err(Problem::join_first(app.board));
     }
     Ok(([(header::SET_COOKIE, cookie)], Json(answer)).into_response())
 }

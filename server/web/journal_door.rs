@@ -117,12 +117,16 @@ pub(super) async fn append(
             "A batch may hold 50 reports. Send fewer at a time; nothing was recorded.",
         ));
     }
-    // The address first: phones behind one must not use up their own for what it refuses.
+    // Both or neither: what a device's own meter refuses must not use up what others behind its address may report, nor
+    // the other way round.
     let now = Instant::now();
+    session.meter(batch.facts.len(), &app.limits)?;
     app.paces
         .take(address, batch.facts.len(), &app.limits, now)
-        .map_err(Problem::too_fast)?;
-    session.meter(batch.facts.len(), &app.limits)?;
+        .map_err(|seconds| {
+            session.give_back(batch.facts.len(), &app.limits);
+            Problem::too_fast(seconds)
+        })?;
     // What is in hand here is as good as sent; if it is not taken, the next batch says so.
     app.sessions.presence.told(session.device, batch.waiting);
     if let Some(sent_at) = batch.sent_at {

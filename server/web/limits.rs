@@ -88,6 +88,16 @@ impl Meter {
         )]
         Err((((wanted - left) / limits.reports_per_second).ceil() as u32).max(1))
     }
+
+    /// Puts back what [`Self::take`] took: it came to nothing.
+    pub(super) fn give_back(&self, reports: usize, limits: &Limits) {
+        let taken = f64::from(u32::try_from(reports).unwrap_or(u32::MAX)).min(limits.burst);
+        let mut meter = self
+            .0
+            .lock()
+            .expect("OK because nothing panics while holding it");
+        meter.0 = (meter.0 + taken).min(limits.burst);
+    }
 }
 
 #[cfg(test)]
@@ -105,6 +115,17 @@ mod tests {
         let later = start + Duration::from_secs(2);
         assert_eq!(meter.take(50, &limits, later), Ok(()));
         assert_eq!(meter.take(1, &limits, later), Err(1));
+    }
+
+    #[test]
+    fn what_came_to_nothing_is_given_back() {
+        let limits = Limits::default();
+        let start = Instant::now();
+        let meter = Meter::new(&limits, start);
+        assert_eq!(meter.take(50, &limits, start), Ok(()));
+        meter.give_back(50, &limits);
+        assert_eq!(meter.take(60, &limits, start), Ok(()));
+        assert_eq!(meter.take(1, &limits, start), Err(1));
     }
 
     #[test]

@@ -92,6 +92,14 @@ const MEANINGS: &[(&str, &str)] = &[
         "One device reported faster than people can. It is safe to send again.",
     ),
     (
+        "only-follows",
+        "Somebody was to be removed, or a code renewed, on a standby that follows a board.",
+    ),
+    (
+        "rebuilt-already",
+        "A copy was restored on a board that went on from one already.",
+    ),
+    (
         "not-empty",
         "A lost board can only be rebuilt on one that holds no reports yet.",
     ),

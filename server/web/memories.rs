@@ -5,14 +5,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
+use std::time::{Duration, Instant};
 
 use axum::Json;
 use axum::extract::State;
 use axum::http::StatusCode;
-use serde::Serialize;
+use jiff::{SignedDuration, Timestamp};
+use serde::{Deserialize, Serialize};
 
 use super::app::App;
 use super::json::Body;
+use super::limits::{Limits, Meter};
 use super::notices::Notice;
 use super::problem::Problem;
 use super::session::Session;
@@ -28,6 +31,16 @@ use crate::journal::{Chain, check_words};
 const MOST: usize = 64;
 /// Things of one kind that one device is believed at most: whoever invents boards must not fill the log with them.
 const MOST_OF_ONE: usize = 4;
+/// Things of one kind that are kept in mind; what fewest devices spoke of goes first.
+const EPOCHS: usize = 64;
+/// How fast they may come into the log: whoever joins again and again as somebody else must not fill it either. Ours.
+const INTO_THE_LOG: Limits = Limits {
+    reports_per_second: 0.1,
+    burst: 128.0,
+    ..Limits::none()
+};
+/// How long a warning that the lead has seen stays off the screens at least.
+const QUIET: Duration = Duration::from_mins(1);
 
 /// Not a warning: it follows from the loss of a machine, and the log says it.
 const LEFT_BEHIND: &str = "left-behind";
@@ -36,14 +49,72 @@ const LEFT_BEHIND: &str = "left-behind";
 #[derive(Debug, Default)]
 pub struct Memories(Mutex<BTreeMap<&'static str, Warning>>);
 
-#[derive(Debug, Default)]
+/// What follows from what a device remembered of an epoch.
+struct Remark<'w> {
+    code: &'static str,
+    epoch: EpochId,
+    words: &'w str,
+}
+
+#[derive(Debug)]
 struct Warning {
     /// As the first device gave rise to it.
     words: String,
-    /// Which devices remembered which epoch.
-    told: BTreeSet<(EpochId, DeviceId)>,
-    /// The lead has seen it: off the screens, the log keeps it.
-    is_seen: bool,
+    /// Which devices remembered each epoch.
+    told: BTreeMap<EpochId, BTreeSet<DeviceId>>,
+    /// Every device that ever did.
+    devices: BTreeSet<DeviceId>,
+    log: Meter,
+    /// When the lead has seen it: off the screens, the log keeps it.
+    seen_at: Option<Instant>,
+    /// Something new came since.
+    is_news: bool,
+}
+
+impl Warning {
+    fn new(now: Instant) -> Self {
+        Self {
+            words: String::new(),
+            told: BTreeMap::new(),
+            devices: BTreeSet::new(),
+            log: Meter::new(&INTO_THE_LOG, now),
+            seen_at: None,
+            is_news: false,
+        }
+    }
+
+    fn is_shown(&self, now: Instant) -> bool {
+        self.seen_at
+            .is_none_or(|seen| self.is_news && now.duration_since(seen) >= QUIET)
+    }
+
+    /// Takes in what a device remembered; says whether the log should.
+    fn take(&mut self, device: DeviceId, remark: &Remark<'_>, now: Instant) -> bool {
+        let Remark { epoch, words, .. } = *remark;
+        let known = self.told.get(&epoch);
+        let is_known = known.is_some_and(|told| told.contains(&device) || told.len() >= MOST);
+        let of_one = self.told.values().filter(|told| told.contains(&device));
+        if is_known || of_one.count() >= MOST_OF_ONE {
+            return false;
+        }
+        if self.words.is_empty() || (self.seen_at.is_some() && !self.is_news) {
+            words.clone_into(&mut self.words);
+        }
+        self.is_news = true;
+        if self.log.take(1, &INTO_THE_LOG, now).is_err() {
+            // Not in mind either: it comes again when there is room.
+            return false;
+        }
+        if self.told.len() >= EPOCHS && !self.told.contains_key(&epoch) {
+            let least = self.told.iter().min_by_key(|(_, told)| told.len());
+            if let Some(least) = least.map(|(epoch, _)| *epoch) {
+                self.told.remove(&least);
+            }
+        }
+        self.told.entry(epoch).or_default().insert(device);
+        self.devices.insert(device);
+        true
+    }
 }
 
 /// What a device's memory turned out to mean.
@@ -61,13 +132,12 @@ impl Memories {
             .0
             .lock()
             .expect("OK because nothing panics while holding it");
+        let now = Instant::now();
         known
             .iter()
-            .filter(|(code, warning)| **code != LEFT_BEHIND && !warning.is_seen)
+            .filter(|(code, warning)| **code != LEFT_BEHIND && warning.is_shown(now))
             .map(|(code, warning)| {
-                let devices: BTreeSet<_> = warning.told.iter().map(|(_, device)| device).collect();
-                let others = devices.len().saturating_sub(1);
-                let more = match others {
+                let more = match warning.devices.len().saturating_sub(1) {
                     0 => String::new(),
                     others => format!(" So did {others} more."),
                 };
@@ -80,48 +150,61 @@ impl Memories {
             .collect()
     }
 
-    /// Keeps a warning; says whether it is new. Of an epoch that nobody spoke of it always is, however many devices spoke
-    /// of others.
-    fn warn(&self, device: DeviceId, code: &'static str, epoch: EpochId, words: &str) -> bool {
+    /// Keeps a warning; says whether the log should have it. Of an epoch that nobody spoke of it is news, however many
+    /// devices spoke of others.
+    fn warn(&self, device: DeviceId, remark: &Remark<'_>, now: Instant) -> bool {
         let mut known = self
             .0
             .lock()
             .expect("OK because nothing panics while holding it");
-        let warning = known.entry(code).or_default();
-        let of = |wanted: &dyn Fn(&(EpochId, DeviceId)) -> bool| {
-            warning.told.iter().filter(|told| wanted(told)).count()
-        };
-        let is_known = of(&|told| told.0 == epoch) >= MOST;
-        let is_inventing = of(&|told| told.1 == device) >= MOST_OF_ONE;
-        if is_known || is_inventing || !warning.told.insert((epoch, device)) {
-            return false;
-        }
-        if warning.words.is_empty() || warning.is_seen {
-            words.clone_into(&mut warning.words);
-            warning.is_seen = false;
-        }
-        true
+        let warning = known
+            .entry(remark.code)
+            .or_insert_with(|| Warning::new(now));
+        warning.take(device, remark, now)
     }
 
     /// The lead has seen them: they leave the screens.
-    fn seen(&self) {
+    fn seen(&self, now: Instant) {
         let mut known = self
             .0
             .lock()
             .expect("OK because nothing panics while holding it");
-        known
-            .values_mut()
-            .for_each(|warning| warning.is_seen = true);
+        for warning in known.values_mut().filter(|warning| warning.is_shown(now)) {
+            warning.seen_at = Some(now);
+            warning.is_news = false;
+        }
     }
+}
+
+/// What a device says of the last it heard.
+#[derive(Debug, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Remembers {
+    /// The epoch it saw.
+    epoch: EpochId,
+    /// The last position it saw.
+    seq: Seq,
+    /// The check that stood with it, as printed: six symbols in two groups.
+    #[schema(max_length = 20)]
+    check: String,
+    /// How long ago that was (s), by the device's own clock; left out where it does not know.
+    #[serde(default)]
+    ago: Option<u32>,
 }
 
 /// `POST /seen`: a device says up to where it saw the board.
 pub(super) async fn compare(
     State(app): State<App>,
     session: Session,
-    Body(seen): Body<HeadSeen>,
+    Body(told): Body<Remembers>,
 ) -> Result<Json<Remembered>, Problem> {
     session.permit(Deed::SeeCasualties)?;
+    let heard_at = heard_at(&app, told.ago);
+    let seen = HeadSeen {
+        epoch: told.epoch,
+        seq: told.seq,
+        check: told.check,
+    };
     if !is_check(&seen.check) {
         return Err(Problem::not_json(
             "A check is six symbols in two groups, as printed.",
@@ -129,7 +212,7 @@ pub(super) async fn compare(
     }
     let memory = app
         .journal
-        .read(|incident| remembered(incident.epochs(), incident.head(), &seen));
+        .read(|incident| remembered(incident.epochs(), incident.head(), &seen, heard_at));
     let who = &session.name;
     let at = seen.seq;
     let (verdict, words) = match memory {
@@ -166,9 +249,22 @@ pub(super) async fn compare(
         }
     };
     if let Some(words) = words {
-        note(&app, &session, verdict, seen.epoch, &words).await;
+        let remark = Remark {
+            code: verdict,
+            epoch: seen.epoch,
+            words: &words,
+        };
+        note(&app, &session, &remark).await;
     }
     Ok(Json(Remembered { verdict }))
+}
+
+/// So many of a device's seconds ago, in board time.
+fn heard_at(app: &App, ago: Option<u32>) -> Option<Timestamp> {
+    // In a practice that runs faster than life the board's time does too.
+    let rate = app.journal.clock().rate();
+    let ago = SignedDuration::try_from_secs_f64(f64::from(ago?) * rate).ok()?;
+    app.journal.now().checked_sub(ago).ok()
 }
 
 /// Whether this can be a check as this program prints them. What is none must not come near anybody's screen.
@@ -187,17 +283,17 @@ fn is_check(text: &str) -> bool {
 /// `POST /warnings/seen`: what devices remembered has been seen; it leaves the screens, the log keeps it.
 pub(super) async fn seen(State(app): State<App>, session: Session) -> Result<StatusCode, Problem> {
     session.permit(Deed::ManageDevices)?;
-    app.memories.seen();
+    app.memories.seen(Instant::now());
     Ok(StatusCode::NO_CONTENT)
 }
 
 /// Into the log and, where it is grave, onto every screen. A board that cannot store says so by itself.
-async fn note(app: &App, session: &Session, verdict: &'static str, epoch: EpochId, words: &str) {
+async fn note(app: &App, session: &Session, remark: &Remark<'_>) {
     if app.journal.is_following() {
         return;
     }
-    if app.memories.warn(session.device, verdict, epoch, words) {
-        note_of_the_board(app, words).await;
+    if app.memories.warn(session.device, remark, Instant::now()) {
+        note_of_the_board(app, remark.words).await;
     }
 }
 
@@ -236,29 +332,50 @@ mod tests {
         DeviceId::new(Uuid::from_u128(number))
     }
 
-    fn epoch(number: u128) -> EpochId {
-        EpochId::new(Uuid::from_u128(number))
+    fn elsewhere(number: u128) -> Remark<'static> {
+        Remark {
+            code: "elsewhere",
+            epoch: EpochId::new(Uuid::from_u128(number)),
+            words: "ANOTHER BOARD",
+        }
     }
 
     #[test]
     fn however_many_boards_are_invented_a_real_one_is_still_heard_of() {
-        let memories = Memories::default();
-        let warn =
-            |who, what| memories.warn(device(who), "elsewhere", epoch(what), "ANOTHER BOARD");
+        let (memories, start) = (Memories::default(), Instant::now());
+        let warn = |who, what, now| memories.warn(device(who), &elsewhere(what), now);
         let mut noted = 0;
         for who in 0..100 {
             for what in 0..20 {
-                noted += usize::from(warn(who, 1000 + who * 20 + what));
+                noted += usize::from(warn(who, 1000 + who * 20 + what, start));
             }
         }
-        assert_eq!(noted, 100 * MOST_OF_ONE);
-        memories.seen();
-        assert!(memories.notices().is_empty());
-        assert!(warn(500, 7), "one that really went on");
-        assert_eq!(memories.notices().len(), 1);
-        // The same from many phones is noted for some of them, and from one phone once.
-        assert!(!warn(500, 7));
-        let more = (600..700).filter(|who| warn(*who, 7)).count();
+        assert_eq!(noted, 128, "the log is not filled");
+        let kept = memories.0.lock().unwrap()["elsewhere"].told.len();
+        assert_eq!(kept, EPOCHS, "nor the memory");
+        // An hour later: one that really went on. Noted for some of the phones that were on it, for each once.
+        let later = start + Duration::from_hours(1);
+        assert!(warn(500, 7, later));
+        assert!(!warn(500, 7, later));
+        let more = (600..700).filter(|who| warn(*who, 7, later)).count();
         assert_eq!(more, MOST - 1);
+        // It stays in mind among those that nobody else speaks of.
+        for who in 800..830 {
+            warn(who, 5000 + who, later);
+        }
+        assert!(!warn(500, 7, later));
+    }
+
+    #[test]
+    fn what_the_lead_has_seen_comes_back_for_news_and_not_at_once() {
+        let (memories, start) = (Memories::default(), Instant::now());
+        let warn = |who, what, now| memories.warn(device(who), &elsewhere(what), now);
+        let is_shown = |now| memories.0.lock().unwrap()["elsewhere"].is_shown(now);
+        assert!(warn(1, 1, start) && is_shown(start));
+        memories.seen(start);
+        assert!(!is_shown(start + 2 * QUIET), "nothing new came");
+        warn(2, 2, start);
+        assert!(!is_shown(start));
+        assert!(is_shown(start + QUIET));
     }
 }

@@ -101,6 +101,11 @@ pub(super) async fn revoke(
 ) -> Result<StatusCode, Problem> {
     session.permit(Deed::ManageDevices)?;
     let device: DeviceId = id.parse().map_err(|_| Problem::no_such_page())?;
+    // Whom the board has in comes back with what it hands over next; who is in on this machine alone does not.
+    let is_own = |(session, _): &(Session, _)| session.device == device;
+    if app.journal.is_following() && !app.sessions.begun_here().iter().any(is_own) {
+        return Err(Problem::only_follows());
+    }
     // Out at once, also when the disk fails: then the answer says that it was not stored. Also somebody the record does
     // not know: who was in on a standby before it became the board.
     let was_in = app.sessions.has(device);
@@ -122,6 +127,10 @@ pub(super) async fn renew_code(
     session: Session,
 ) -> Result<StatusCode, Problem> {
     session.permit(Deed::ManageDevices)?;
+    if app.journal.is_following() {
+        // The board's own code would come back with what it hands over next.
+        return Err(Problem::only_follows());
+    }
     let code = fresh_code();
     // Stored first: after a restart the old sheet must not work again.
     app.journal.save_setting("join_code", code.clone()).await?;

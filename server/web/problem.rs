@@ -13,7 +13,7 @@ use axum::response::{Html, IntoResponse, Response};
 use serde::Serialize;
 
 use super::app::App;
-use crate::incident::Refusal;
+use crate::incident::{BoardId, Refusal};
 use crate::journal::JournalError;
 
 /// A problem, in the shape of RFC 9457.
@@ -30,6 +30,9 @@ pub struct Problem {
     pub detail: String,
     /// Stable code; programs go by this.
     pub code: &'static str,
+    /// Which board says so, to a device that it does not know: it may have been in on another one here.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub board: Option<BoardId>,
     /// Seconds after which to try again.
     #[serde(skip)]
     pub retry_after: Option<u32>,
@@ -50,6 +53,7 @@ impl Problem {
             status: status.as_u16(),
             detail: detail.into(),
             code,
+            board: None,
             retry_after: None,
         }
     }
@@ -84,13 +88,27 @@ impl Problem {
         )
     }
 
-    /// No session.
-    pub fn join_first() -> Self {
-        Self::new(
+    /// No session on this board.
+    pub fn join_first(board: BoardId) -> Self {
+        let problem = Self::new(
             StatusCode::UNAUTHORIZED,
             "join-first",
             "Join first",
             "This device has not joined, or was removed. What it kept is safe on it. Join again with the code.",
+        );
+        Self {
+            board: Some(board),
+            ..problem
+        }
+    }
+
+    /// Something that would come undone on a standby with what the board hands over next.
+    pub fn only_follows() -> Self {
+        Self::new(
+            StatusCode::CONFLICT,
+            "only-follows",
+            "This machine only follows",
+            "It follows the board and would undo this by itself. Do it on the board; nothing was changed here.",
         )
     }
 

@@ -84,6 +84,24 @@ pub(super) fn is_untouched(incident: &Incident) -> bool {
 
 fn permit(app: &App, session: &Session) -> Result<(), Problem> {
     session.permit(Deed::ManageDevices)?;
+    let was_rebuilt = |incident: &Incident| {
+        let mut entries = incident.entries().iter();
+        entries.any(|entry| matches!(entry.fact, Fact::BoardContinued(_)))
+    };
+    // An answer that got lost must not make anybody begin a third board.
+    if app.goes_on.borrow().is_some()
+        || (!app.journal.is_following() && app.journal.read(was_rebuilt))
+    {
+        return Err(Problem::new(
+            StatusCode::CONFLICT,
+            "rebuilt-already",
+            "This board is rebuilt already",
+            format!(
+                "It went on from a copy and has {} entries. Open it at this address; nothing was changed here.",
+                app.journal.head().seq
+            ),
+        ));
+    }
     if app.journal.is_following() || !app.journal.read(is_untouched) {
         return Err(Problem::new(
             StatusCode::CONFLICT,
@@ -185,6 +203,9 @@ pub(super) async fn end(
 }
 
 async fn end_it(app: &App, session: &Session, ends: Ends) -> Result<StatusCode, Problem> {
+    // One at a time, from the closing to the opening: another that comes to nothing must not open what this one closed.
+    let _ending = app.rebuild.ending().await;
+    permit(app, session)?;
     // Nothing more is taken in here, and only then is it looked at: a report acknowledged meanwhile would be in the file
     // that is set aside.
     app.journal.close(true).await?;

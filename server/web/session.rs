@@ -326,6 +326,11 @@ impl Session {
             .map_err(Problem::too_fast)
     }
 
+    /// Takes back that so many were reported: they were refused for another reason.
+    pub fn give_back(&self, reports: usize, limits: &Limits) {
+        self.meter.give_back(reports, limits);
+    }
+
     /// What is stored of it under a token.
     fn stored(&self, token: &Token, at: Timestamp) -> StoredSession {
         StoredSession {

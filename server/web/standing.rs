@@ -39,6 +39,8 @@ struct Known {
     following: Following,
     /// The lead's words are others on the board than this machine was started with.
     words_changed: bool,
+    /// Somebody made words for the lead on this machine: they are its own.
+    words_made: bool,
 }
 
 /// How following goes.
@@ -57,6 +59,68 @@ enum Following {
     Astray,
     /// It answers, and this machine cannot keep what it says.
     Stuck(String),
+    /// Another board answers in its place; what is here.
+    OtherBoard(String),
+    /// It answers, and has not all that is here: why that is known, and what is here.
+    Apart(String, String),
+}
+
+impl Following {
+    /// Its code and what screens say. Taking over beside a board that lives makes two: the words speak of it where that
+    /// board is not heard.
+    fn said(&self, source: &str, heard: &str) -> (&'static str, String) {
+        match self {
+            Self::Well => (
+                "standby",
+                format!(
+                    "STANDBY: this machine only follows {source} ({heard}). Report on the board itself."
+                ),
+            ),
+            Self::Silent => (
+                "standby-lost",
+                format!(
+                    "STANDBY: {source} does not answer ({heard}). If that machine is lost, take over here: holdfast promote."
+                ),
+            ),
+            Self::Busy => (
+                "standby-busy",
+                format!(
+                    "STANDBY: {source} answers and has no time just now ({heard}). It goes on by itself."
+                ),
+            ),
+            Self::Refused(why) => (
+                "standby-refused",
+                format!(
+                    "STANDBY: {source} lives and does not let this machine follow ({heard}; {why}). What is here is not kept up. To follow on: holdfast standby here again, with the lead's words of that board."
+                ),
+            ),
+            // Whoever begins anew here would put the only record out of sight.
+            Self::OtherBoard(held) => (
+                "standby-other",
+                format!(
+                    "STANDBY: ANOTHER BOARD answers at {source}, not the one this machine followed ({heard}). {held}. Keep this machine as it is. If the board it followed is lost, take over here: holdfast promote."
+                ),
+            ),
+            Self::Apart(why, held) => (
+                "standby-apart",
+                format!(
+                    "STANDBY: {source} HAS NOT ALL THAT IS HERE ({heard}; {why}). {held}; some of it may be nowhere else. Keep this machine as it is, compare its log with that board's, and agree which one goes on."
+                ),
+            ),
+            Self::Astray => (
+                "standby-lost",
+                format!(
+                    "STANDBY: something answers at {source} that is not the board ({heard}). If that machine is lost, take over here: holdfast promote."
+                ),
+            ),
+            Self::Stuck(why) => (
+                "standby-stuck",
+                format!(
+                    "STANDBY: {source} answers, and this machine cannot follow it ({heard}; {why}). What is here is not kept up. Look at this machine; the board itself goes on."
+                ),
+            ),
+        }
+    }
 }
 
 impl Standing {
@@ -97,6 +161,16 @@ impl Standing {
         self.lock().following = Following::Stuck(why);
     }
 
+    /// Another board answers in the board's place. `held` says what is here.
+    pub fn is_other_board(&self, held: String) {
+        self.lock().following = Following::OtherBoard(held);
+    }
+
+    /// The board has not all that is here. `held` says what is.
+    pub fn is_apart(&self, why: String, held: String) {
+        self.lock().following = Following::Apart(why, held);
+    }
+
     /// The lead's words are others on the board: those this machine was started with open nothing here any more.
     pub fn words_changed(&self) {
         self.lock().words_changed = true;
@@ -104,7 +178,19 @@ impl Standing {
 
     /// Somebody made words for the lead on this machine.
     pub fn words_made(&self) {
-        self.lock().words_changed = false;
+        let mut known = self.lock();
+        known.words_made = true;
+        known.words_changed = false;
+    }
+
+    /// The lead's words are those this machine was started with; whether they were others meanwhile.
+    pub fn words_stand(&self) -> bool {
+        std::mem::take(&mut self.lock().words_changed)
+    }
+
+    /// Whether this machine has words of its own for the lead.
+    pub fn has_own_words(&self) -> bool {
+        self.lock().words_made
     }
 
     /// What every screen must be told after this machine took over, where its lead's words are known to nobody.
@@ -124,45 +210,7 @@ impl Standing {
             || "nothing heard yet".to_owned(),
             |at| format!("last heard {} UTC", at.strftime("%H:%M:%S")),
         );
-        // Taking over beside a board that lives makes two: the words speak of it where that board is not heard.
-        let (code, mut words) = match &known.following {
-            Following::Well => (
-                "standby",
-                format!(
-                    "STANDBY: this machine only follows {source} ({heard}). Report on the board itself."
-                ),
-            ),
-            Following::Silent => (
-                "standby-lost",
-                format!(
-                    "STANDBY: {source} does not answer ({heard}). If that machine is lost, take over here: holdfast promote."
-                ),
-            ),
-            Following::Busy => (
-                "standby-busy",
-                format!(
-                    "STANDBY: {source} answers and has no time just now ({heard}). It goes on by itself."
-                ),
-            ),
-            Following::Refused(why) => (
-                "standby-refused",
-                format!(
-                    "STANDBY: {source} lives and does not let this machine follow ({heard}; {why}). What is here is old. To follow on: holdfast standby here again, with the lead's words of that board."
-                ),
-            ),
-            Following::Astray => (
-                "standby-lost",
-                format!(
-                    "STANDBY: something answers at {source} that is not the board ({heard}). If that machine is lost, take over here: holdfast promote."
-                ),
-            ),
-            Following::Stuck(why) => (
-                "standby-stuck",
-                format!(
-                    "STANDBY: {source} answers, and this machine cannot follow it ({heard}; {why}). What is here is old. Look at this machine; the board itself goes on."
-                ),
-            ),
-        };
+        let (code, mut words) = known.following.said(source, &heard);
         if known.words_changed {
             words.push_str(
                 " The lead's words are others there now: for words of this machine, on it: holdfast words.",

@@ -72,7 +72,7 @@ impl Board {
         let listen = self.address;
         let serving = tokio::spawn(async move {
             // As the program does: a board that was rebuilt goes on at the same address.
-            while let Ended::GoesOn { file, folder } = board
+            while let Ended::GoesOn { file, folder, .. } = board
                 .serve(async { drop((&mut stopped).await) })
                 .await
                 .unwrap()

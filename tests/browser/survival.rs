@@ -34,6 +34,10 @@ async fn a_lost_board_is_rebuilt_from_the_leads_device_and_phones_bring_what_the
         .await;
     ina.shot("restore-offered").await;
     ina.tap("[data-restore-copies] button").await;
+    ina.reads("[data-restore-copies] button", "Tap again").await;
+    // A tap that follows at once is a trembling finger.
+    tokio::time::sleep(Duration::from_millis(700)).await;
+    ina.tap("[data-restore-copies] button[data-armed]").await;
     // Nobody joins again: who was in on the lost board is in on this one.
     ina.reads_within("#rows", "red", Duration::from_secs(30))
         .await;

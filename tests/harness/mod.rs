@@ -110,7 +110,7 @@ impl TestBoard {
         Self::open_limited(folder, Clock::wall(), LEAD_WORDS, limits).await
     }
 
-    async fn open(folder: TempDir, clock: Clock, lead_words: &str) -> Self {
+    pub(crate) async fn open(folder: TempDir, clock: Clock, lead_words: &str) -> Self {
         Self::open_limited(folder, clock, lead_words, ROOMY).await
     }
 

@@ -45,3 +45,9 @@ test("an item is taken out of every store that holds it", async () => {
   await storage.remove("a");
   assert.deepEqual(await storage.all(), []);
 });
+
+test("the newest copy comes first, and boards on which hardly anything was done come last", () => {
+  const of = (name, seq, at) => [name, { name, incident: "bus", seq, at }];
+  store.set("holdfast/records", JSON.stringify(Object.fromEntries([of("old", 300, 10), of("begun in vain", 4, 30), of("newer", 90, 20)])));
+  assert.deepEqual(copies().map(({ name }) => name), ["newer", "old", "begun in vain"]);
+});

@@ -446,6 +446,26 @@ async fn a_copy_made_while_the_board_runs_is_whole_and_old_ones_make_room() {
         let mode = std::fs::metadata(&last.path).unwrap().permissions().mode();
         assert_eq!(mode & 0o077, 0, "for its owner alone");
     }
+    // Somebody started the oldest one: it is a board now, under the name of a copy, and stays whatever is copied there.
+    let oldest = copies.last().unwrap().path.clone();
+    let mut used = holdfast::journal::open(&oldest, holdfast::clock::Clock::wall())
+        .await
+        .unwrap();
+    used.settings
+        .set(holdfast::journal::COPIED, "")
+        .await
+        .unwrap();
+    used.journal.close_readers().await;
+    drop((used.journal, used.settings));
+    used.writer.await.unwrap().unwrap();
+    for _ in 0..12 {
+        holdfast::journal::copy(&board.file, &to, holdfast::clock::wall_now())
+            .await
+            .unwrap();
+    }
+    assert!(oldest.exists(), "a board that went on from a copy");
+    let left = holdfast::journal::incidents(&to).unwrap().len();
+    assert!((10..=11).contains(&left), "{left}");
     // Where nothing can be written there is no copy, and no half of one.
     let file = stick.path().join("not-a-folder");
     std::fs::write(&file, b"").unwrap();

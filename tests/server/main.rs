@@ -33,6 +33,7 @@ mod receipts;
 mod restart;
 mod roles;
 mod settings;
+mod standing_by;
 mod stored_shapes;
 mod survival;
 mod tables;

@@ -138,6 +138,24 @@ async fn child_of(process: u32) -> Option<u32> {
     children.split_whitespace().next()?.parse().ok()
 }
 
+/// Runs a command to its end; whether it went well, and what it said.
+pub(crate) async fn holdfast(words: &[&str], data: &Path) -> (bool, String) {
+    let ran = Command::new(env!("CARGO_BIN_EXE_holdfast"))
+        .args(words)
+        .arg("--data")
+        .arg(data)
+        .output();
+    let ran = timeout(Duration::from_secs(20), ran)
+        .await
+        .unwrap()
+        .unwrap();
+    let said = [ran.stdout, ran.stderr].concat();
+    (
+        ran.status.success(),
+        String::from_utf8_lossy(&said).into_owned(),
+    )
+}
+
 pub(crate) fn file_in(data: &Path) -> std::path::PathBuf {
     let files = holdfast::journal::incidents(data).unwrap();
     assert_eq!(files.len(), 1, "it resumes, it does not begin anew");

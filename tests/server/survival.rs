@@ -7,12 +7,11 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
-use tokio::process::Command;
 use tokio::task::JoinSet;
 use tokio::time::{sleep, timeout};
 
 use crate::harness::{DEADLINE, Device, LEAD_WORDS, TestBoard};
-use crate::program::{CODE, Program, standby_words, verifies};
+use crate::program::{CODE, Program, holdfast, standby_words, verifies};
 
 /// A phone as it was when its board fell silent: what it reported and saw acknowledged.
 struct Survivor {
@@ -150,24 +149,7 @@ async fn nothing_is_missing(lead: &Device, survivors: &[Survivor]) -> Vec<Value>
     lines
 }
 
-async fn holdfast(words: &[&str], data: &Path) -> (bool, String) {
-    let ran = Command::new(env!("CARGO_BIN_EXE_holdfast"))
-        .args(words)
-        .arg("--data")
-        .arg(data)
-        .output();
-    let ran = timeout(Duration::from_secs(20), ran)
-        .await
-        .unwrap()
-        .unwrap();
-    let said = [ran.stdout, ran.stderr].concat();
-    (
-        ran.status.success(),
-        String::from_utf8_lossy(&said).into_owned(),
-    )
-}
-
-async fn until_read(device: &Device, id: &Value) {
+pub(crate) async fn until_read(device: &Device, id: &Value) {
     timeout(DEADLINE, async {
         loop {
             let lines = device.reads_journal(0).await;
@@ -300,7 +282,7 @@ async fn a_copy_is_not_started_as_a_board_before_somebody_decides_so() {
 }
 
 /// Rows of a copy as a device keeps them.
-fn rows(lines: &[Value]) -> Vec<Value> {
+pub(crate) fn rows(lines: &[Value]) -> Vec<Value> {
     lines
         .iter()
         .map(|line| json!({ "seq": line["seq"], "body": line["body"], "chain": line["chain"] }))
@@ -408,7 +390,8 @@ async fn one_device_that_kept_the_record_is_enough_to_go_on() {
         .posts("/restoration", &json!({ "entries": copy[..2] }))
         .await;
     assert_eq!(
-        refused.status, 409,
+        refused.json()["code"],
+        "rebuilt-already",
         "a board with reports is never built over"
     );
     fresh.kill_hard().await;
@@ -426,7 +409,7 @@ async fn one_device_that_kept_the_record_is_enough_to_go_on() {
 }
 
 /// Sends rows of a copy; gives the site they belong to.
-async fn restores(lead: &Device, mut site: Value, copy: &[Value]) -> Value {
+pub(crate) async fn restores(lead: &Device, mut site: Value, copy: &[Value]) -> Value {
     for chunk in copy.chunks(20) {
         let taken = lead
             .posts("/restoration", &json!({ "site": site, "entries": chunk }))
@@ -541,7 +524,7 @@ async fn a_standby_speaks_of_taking_over_only_while_the_board_is_silent() {
 }
 
 /// Where a board says it stands.
-async fn head_of(device: &Device) -> Value {
+pub(crate) async fn head_of(device: &Device) -> Value {
     let mut stream = device.watches("board", 0).await;
     stream.hears_of("hello").await.data["head"].clone()
 }

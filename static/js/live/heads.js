@@ -24,17 +24,22 @@ export class Heads {
   async #heard({ head, type }) {
     const known = recall(this.#name());
     const other = known && (known.epoch !== head.epoch || known.seq > head.seq);
-    if (!known || (type !== "hello" && !other)) return keep(this.#name(), head);
+    if (!known || (type !== "hello" && !other)) return this.#keep(head);
     if (this.#asking) return;
     this.#asking = true;
     try {
       const verdict = await ask(known);
       if (!verdict) return; // No answer proves nothing: the memory stays, to be compared at the next greeting.
-      keep(this.#name(), head);
+      this.#keep(head);
       if (verdict !== "here" || known.epoch !== head.epoch) await this.#outbox.offerAgain();
     } finally {
       this.#asking = false;
     }
+  }
+
+  // With when it was heard: a board heard long after another machine went on is one that lives.
+  #keep(head) {
+    keep(this.#name(), { ...head, at: Date.now() });
   }
 
   #name() {
@@ -49,7 +54,7 @@ async function ask(seen) {
     const answer = await fetch("/seen", {
       method: "POST",
       headers: { "Content-Type": "application/json", "X-Holdfast": "1" },
-      body: JSON.stringify({ epoch: seen.epoch, seq: seen.seq, check: seen.check }),
+      body: JSON.stringify({ epoch: seen.epoch, seq: seen.seq, check: seen.check, ago: agoOf(seen.at) }),
       redirect: "manual",
       signal: abort.signal,
     });
@@ -59,4 +64,10 @@ async function ask(seen) {
   } finally {
     clearTimeout(timer);
   }
+}
+
+/** How long ago that was (s); undefined where it is not known, as after this device's clock was set back. */
+function agoOf(at) {
+  const ago = Math.round((Date.now() - at) / 1000);
+  return ago >= 0 && ago < 2 ** 32 ? ago : undefined;
 }

@@ -7,15 +7,19 @@ import { forget, keep, recall } from "../kept.js";
 const STORE = "entries";
 const LIST = "records";
 
-/** The copies on this device: {name, incident, seq, at}, the newest first. */
+/** A board of no more than these was opened, joined and left again. */
+const HARDLY_ANY = 5;
+
+/** The copies on this device: {name, incident, seq, at}, the newest first; boards on which hardly anything was done last. */
 export function copies() {
-  return Object.values(recall(LIST, {})).sort((a, b) => b.at - a.at);
+  const isMore = ({ seq }) => Number(seq > HARDLY_ANY);
+  return Object.values(recall(LIST, {})).sort((a, b) => isMore(b) - isMore(a) || b.at - a.at);
 }
 
 /** Keeps beside a copy what the board handed the lead of who is in and what lets people in. */
-export const keepHanded = (name, { codes, sessions }) => keep(`handed/${name}`, { codes, sessions });
+export const keepHanded = (name, { codes, sessions }) => keep(`handed/${name}`, { codes, sessions, at: Date.now() });
 
-/** What was kept beside a copy: {codes, sessions}. */
+/** What was kept beside a copy: {codes, sessions, at}; `at` is when it was handed over (ms), missing where nothing was. */
 export const handed = (name) => recall(`handed/${name}`, { codes: {}, sessions: [] });
 
 /** What a copy of this board and epoch is called. */
