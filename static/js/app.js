@@ -1,7 +1,7 @@
 // The entry of every page: starts those modules whose data- hooks are on it, and joins them to each other.
 //
 // The only module with side effects at its top level. A module that fails to start takes no other with it.
-// theme.js runs by itself, in the head.
+// theme.js and whole.js run by themselves, in the head.
 
 import { Alarms } from "./alarm/alarms.js";
 import { Sound } from "./alarm/sound.js";
@@ -128,3 +128,5 @@ function startReporting() {
   if (has("[data-record-kept]")) attempt(() => new Keeper().start());
   if (page.views.length > 0) attempt(() => new Link(clock, outbox).start());
 }
+// Forms that were sent off before this ran are sent now.
+document.dispatchEvent(new CustomEvent("holdfast:started"));

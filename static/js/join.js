@@ -13,9 +13,14 @@ const NO_ANSWER = "The board did not answer. Are you on its Wi-Fi? Please tap ag
 export function startJoin() {
   const form = document.querySelector("[data-join-form]");
   const { code, name, skill } = form.elements;
-  const fromAddress = codeIn(location.hash);
-  if (fromAddress && code) code.value = fromAddress;
-  if (location.hash) history.replaceState(history.state, "", location.pathname + location.search);
+  const takeCode = () => {
+    const fromAddress = codeIn(location.hash);
+    if (fromAddress && code) code.value = fromAddress;
+    if (location.hash) history.replaceState(history.state, "", location.pathname + location.search);
+  };
+  takeCode();
+  // The poster scanned again while this page is open loads nothing anew.
+  addEventListener("hashchange", takeCode);
   const known = recall("me", {});
   if (name && !name.value) name.value = known.name ?? "";
   if (skill && known.skill) skill.value = known.skill;

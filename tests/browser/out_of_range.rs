@@ -67,3 +67,43 @@ async fn a_reload_in_the_middle_loses_nothing() {
     assert_eq!(board.count("casualty.registered/1"), 1);
     teo.leave().await;
 }
+
+/// A script that gets lost on a bad link must not leave a page whose buttons do nothing, nor what was typed in the address.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_page_whose_script_got_lost_comes_again_by_itself() {
+    let board = Board::start().await;
+    let browsers = Browsers::start();
+    let teo = browsers.phone("Teo").await;
+    let blocked = |urls: &[&str]| serde_json::json!({ "urls": urls });
+    teo.cdp("Network.enable", serde_json::json!({})).await;
+    teo.cdp("Network.setBlockedURLs", blocked(&["*/js/join.js"]))
+        .await;
+    teo.open(&board.url("/join")).await;
+    let sent = "const form = document.querySelector('[data-join-form]'); form.elements.code.value = 'SECRET22'; \
+        form.elements.name.value = 'Teo'; form.requestSubmit(); return location.href";
+    let address = teo.ask(sent).await;
+    assert!(!address.as_str().unwrap().contains("SECRET22"), "{address}");
+    // Not for ever: it says so.
+    teo.reads_within(
+        "[role=alert]",
+        "did not load whole",
+        Duration::from_secs(60),
+    )
+    .await;
+    teo.shot("not-whole").await;
+    let address = teo.ask("return location.href").await;
+    assert!(!address.as_str().unwrap().contains("SECRET22"), "{address}");
+    // In reach again: the page comes whole by itself while it still tries.
+    teo.ask("sessionStorage.clear()").await;
+    teo.open(&board.url(&format!("/join#{}", crate::board::CODE)))
+        .await;
+    teo.ask("location.reload()").await;
+    teo.cdp("Network.setBlockedURLs", blocked(&[])).await;
+    let deadline = std::time::Instant::now() + Duration::from_secs(20);
+    while teo.ask("return location.hash").await != "" {
+        assert!(std::time::Instant::now() < deadline, "it stays half");
+        tokio::time::sleep(Duration::from_millis(100)).await;
+    }
+    teo.join_by_poster(&board).await;
+    teo.leave().await;
+}

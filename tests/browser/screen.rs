@@ -235,8 +235,8 @@ impl Screen {
     /// The same at an address of its own.
     pub(crate) async fn join_at(&self, base: &str) {
         self.open(&format!("{base}/join#{CODE}")).await;
-        self.see("[name=code]").await;
-        // The form is there before the page's script is.
+        // Where a script got lost the page comes again by itself.
+        self.see("[data-started] [name=code]").await;
         let deadline = Instant::now() + SOON;
         while self.ask("return location.hash").await != json!("") {
             assert!(
@@ -255,6 +255,7 @@ impl Screen {
     pub(crate) async fn join_as_evac(&self, board: &Board) {
         let code = board.app.as_ref().unwrap().codes.evac.clone();
         self.open(&board.url("/join")).await;
+        self.see("[data-started] [name=code]").await;
         self.fill("[name=code]", &code).await;
         self.fill("[name=name]", self.name).await;
         self.tap("[data-join-form] button[type=submit]").await;
@@ -270,6 +271,7 @@ impl Screen {
     /// The same at an address of its own.
     pub(crate) async fn lead_at(&self, base: &str) {
         self.open(&format!("{base}/join")).await;
+        self.see("[data-started] [name=code]").await;
         self.fill("[name=code]", WORDS).await;
         self.fill("[name=name]", self.name).await;
         self.tap("[data-join-form] button[type=submit]").await;
