@@ -117,12 +117,12 @@ pub(crate) async fn run(size: Size) -> Outcome {
         seed = given.parse().unwrap_or(seed);
     }
     let examples: Arc<[Vec<u8>]> = examples().into();
-    let (mut tally, mut boards, begun) = (Tally::default(), 0, Instant::now());
+    let (mut tally, mut boards, begun) = (Tally::default(), 0_u64, Instant::now());
     while tally.sent < wanted && begun.elapsed() < most {
         let how_many = ON_ONE_BOARD.min(wanted - tally.sent);
         let board = OneBoard {
             // Far from each other: neighbouring seeds begin alike.
-            seed: seed ^ (boards as u64).wrapping_mul(0xD1B5_4A32_D192_ED03),
+            seed: seed ^ boards.wrapping_mul(0xD1B5_4A32_D192_ED03),
             how_many,
             until: begun + most,
         };
@@ -139,7 +139,7 @@ pub(crate) async fn run(size: Size) -> Outcome {
     Outcome {
         id: "R14",
         what: "malformed requests",
-        passed: faults.is_empty() && answered > sent / 2,
+        passed: faults.is_empty() && answered > 0 && unanswered <= sent / 1000,
         said: format!(
             "{sent} to {boards} boards in {:.0} s (seed {seed}): {} faults, {unanswered} connections ended without an answer; at most {memory} MB{}",
             begun.elapsed().as_secs_f64(),
@@ -253,7 +253,7 @@ impl Sender {
         let mut phone = Phone::join(self.board, self.number, WORDS)
             .await
             .expect("it still lets the lead in");
-        if self.number % 2 == 0 {
+        if self.number.is_multiple_of(2) {
             self.helper.clone_into(&mut phone.cookie);
         }
         phone

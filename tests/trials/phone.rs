@@ -42,6 +42,8 @@ pub(crate) struct Phone {
     read: BufReader<OwnedReadHalf>,
     write: BufWriter<OwnedWriteHalf>,
     used: Instant,
+    /// The board said that it closes the connection.
+    is_over: bool,
 }
 
 /// The board closes a connection that was idle for five seconds: a phone opens another before that.
@@ -63,6 +65,7 @@ impl Phone {
             read: BufReader::new(read),
             write: BufWriter::new(write),
             used: Instant::now(),
+            is_over: false,
         };
         let body =
             json!({ "code": code, "name": format!("Phone {number}"), "skill": "first_aider" });
@@ -159,21 +162,24 @@ impl Phone {
 
     /// Sends bytes as they are and reads one answer.
     pub(crate) async fn exchange(&mut self, bytes: &[u8]) -> io::Result<Answer> {
-        if self.used.elapsed() > IDLE {
+        if self.is_over || self.used.elapsed() > IDLE {
             self.reconnects().await?;
         }
         self.used = Instant::now();
         self.write.write_all(bytes).await?;
         self.write.flush().await?;
-        timeout(PATIENCE, read_answer(&mut self.read))
+        let answer = timeout(PATIENCE, read_answer(&mut self.read))
             .await
-            .map_err(|_| io::Error::from(io::ErrorKind::TimedOut))?
+            .map_err(|_| io::Error::from(io::ErrorKind::TimedOut))??;
+        self.is_over = answer.2.contains("connection: close");
+        Ok(answer)
     }
 
     /// Opens another connection; who it is stays.
     pub(crate) async fn reconnects(&mut self) -> io::Result<()> {
         let (read, write) = connect(self.from, self.board).await?.into_split();
         (self.read, self.write) = (BufReader::new(read), BufWriter::new(write));
+        self.is_over = false;
         Ok(())
     }
 
