@@ -216,7 +216,7 @@ pub async fn prepare_in(
         machine_clock: MachineClock::default(),
         takings: Takings::default(),
         removed: journal::removed(folder.path()),
-        memories: Memories::default(),
+        memories: Memories::new(config.clock.now()),
         copies: Arc::new(Copies::default()),
         standing: Standing::default(),
         rebuild: Rebuild::new(Arc::clone(&folder), config.clock.clone()),

@@ -67,11 +67,13 @@ async fn follow(
     copy: &Copy,
 ) -> Result<(), JournalError> {
     settings.set(FOLLOWS, &copy.source).await?;
+    journal.set_following(true);
+    journal.adopt(copy.first.clone()).await?;
+    // Only once it is that very board: codes of another must not replace those here.
     for (name, code) in &copy.codes {
         settings.set(name, code).await?;
     }
-    journal.set_following(true);
-    journal.adopt(copy.first.clone()).await.map(drop)
+    Ok(())
 }
 
 async fn refuse_copy(settings: &mut Settings) -> Result<(), BootError> {

@@ -80,7 +80,10 @@ pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
         "  STANDBY of {}: it can be read here, reports go to the board itself.",
         source.address
     );
-    println!("  If that machine is lost, on this one: holdfast promote");
+    println!(
+        "  If that machine is lost, on this one: {}",
+        standby::promote_command(board.folder())
+    );
     if follower.is_less_secure() {
         println!(
             "  ATTENTION: that board takes its lead over TLS only. Once this machine takes over it takes the lead in the clear too: to keep it so, start it with --tls --lead-only-secure."
@@ -105,10 +108,10 @@ pub(crate) async fn promote(data: Option<PathBuf>) -> Result<ExitCode, BootError
         }
         Promoted::Several(copies) => {
             eprintln!(
-                "Several copies of boards are here. Move all but the one to go on from into another folder, then again:"
+                "Several copies of boards are here. Move all but the one to go on from into another folder, each with the files beside it (-wal, -shm), then again:"
             );
             for copy in copies {
-                eprintln!("  {}", copy.display());
+                eprintln!("  {}*", copy.display());
             }
             return Ok(ExitCode::FAILURE);
         }

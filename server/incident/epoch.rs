@@ -146,8 +146,9 @@ pub fn remembered(
         heard_at.is_some_and(|heard| heard.duration_since(next.begun_at) > STILL_HEARD)
     };
     match next {
-        // Also where it has nothing yet that is not here: it will.
-        Some(next) if goes_on(next) => Memory::Elsewhere,
+        // Also where it has nothing yet that is not here: it will. Only of the machine just before this one: that of others
+        // would be read by two machines' clocks.
+        Some(next) if at + 2 == epochs.len() && goes_on(next) => Memory::Elsewhere,
         _ if seen.seq <= end => Memory::Compare(seen.seq),
         Some(_) => Memory::LeftBehind { here: end },
         None => Memory::EndMissing { here: end },

@@ -67,9 +67,7 @@ pub async fn copy(file: &Path, to: &Path, at: Timestamp) -> Result<Copied, Journ
         }
     };
     fs::rename(&growing, &whole).map_err(sqlx::Error::Io)?;
-    for side in ["-wal", "-shm"] {
-        drop(fs::remove_file(format!("{}{side}", growing.display())));
-    }
+    forget_sides(&growing);
     on_disk(to)?;
     forget_oldest(to, &stem, &whole).await;
     Ok(Copied {
@@ -98,6 +96,13 @@ async fn write(file: &Path, growing: &Path) -> Result<(), JournalError> {
         .map_err(sqlx::Error::Io)?;
     copy.sync_all().map_err(sqlx::Error::Io)?;
     Ok(())
+}
+
+/// What looking into a file leaves beside it.
+fn forget_sides(file: &Path) {
+    for side in ["-wal", "-shm"] {
+        drop(fs::remove_file(format!("{}{side}", file.display())));
+    }
 }
 
 /// The folder's own list of names, too: the stick may be pulled out the next moment.
@@ -136,5 +141,6 @@ async fn forget_oldest(to: &Path, stem: &str, fresh: &Path) {
         if let Err(error) = fs::remove_file(old) {
             tracing::warn!(error = %error, "an old copy stays");
         }
+        forget_sides(old);
     }
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use sqlx::{ConnectOptions, Row, SqliteConnection};
+use sqlx::{ConnectOptions, Connection, Row, SqliteConnection};
 
 use super::error::JournalError;
 use super::{log, open, settings};
@@ -60,7 +60,7 @@ pub async fn describe(file: &Path) -> Result<Described, JournalError> {
         .fetch_one(&mut connection)
         .await?
         .try_get(0)?;
-    Ok(Described {
+    let described = Described {
         name: opened.name.to_string(),
         opened_at: entry.happened_at.to_string(),
         entries: count.unsigned_abs(),
@@ -71,5 +71,7 @@ pub async fn describe(file: &Path) -> Result<Described, JournalError> {
             .await?
             .is_some_and(|mark| !mark.is_empty()),
         first_entry: first.body,
-    })
+    };
+    connection.close().await?;
+    Ok(described)
 }

@@ -10,10 +10,11 @@ use tokio::sync::{mpsc, oneshot, watch};
 
 use super::chain::Chain;
 use super::error::JournalError;
+use super::kept::Kept;
 use super::log;
 use super::sessions::StoredSession;
 use super::storage::Storage;
-use super::writer::{Command, Kept, Receipts};
+use super::writer::{Command, Receipts};
 use crate::clock::Clock;
 use crate::incident::{Author, DeviceId, Incident, Report, Seq};
 

@@ -19,6 +19,7 @@ mod error;
 mod files;
 mod general;
 mod handle;
+mod kept;
 mod log;
 mod moving;
 mod open;

@@ -1,6 +1,7 @@
 //! Opening a board: settings that durability needs, layout, replay, and a check of what is there.
 
 use std::path::Path;
+use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, RwLock};
 use std::time::Duration;
 
@@ -106,6 +107,7 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
     let (tell, storage) = watch::channel(Storage::Well);
     let (commands, queue) = mpsc::channel(QUEUE);
     let incident = Arc::new(RwLock::new(incident));
+    let closed: Arc<AtomicBool> = Arc::default();
     let writer = Writer {
         connection,
         chain,
@@ -114,6 +116,7 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
         clock: clock.clone(),
         medium: Medium::of(file),
         storage: tell,
+        closed: Arc::clone(&closed),
     };
     let writer = tokio::spawn(writer.run(queue));
     let journal = Journal {
@@ -122,7 +125,7 @@ pub async fn open(file: &Path, clock: Clock) -> Result<Opened, JournalError> {
         head: bell,
         storage,
         following: Arc::default(),
-        closed: Arc::default(),
+        closed,
         readers,
         clock,
     };

@@ -6,6 +6,7 @@
 //! answer. If the commit fails, nothing is acknowledged and everybody is told; when it is not known what reached the
 //! disk, the writer stores nothing more until the board is started, and so verified, anew.
 
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, RwLock};
 use std::time::Duration;
 
@@ -17,8 +18,8 @@ use super::adopt::checked;
 use super::chain::{Chain, check_words};
 use super::error::JournalError;
 use super::handle::{Head, StoredEntry};
+use super::kept::Kept;
 use super::log::{self, LogRow};
-use super::sessions::{self, StoredSession};
 use super::storage::{Medium, Storage, Trouble};
 use super::{describe, settings, state_rows, transaction};
 use crate::clock::Clock;
@@ -56,35 +57,6 @@ pub(super) enum Command {
     },
 }
 
-/// What is kept beside the record: who may come in, and settings.
-pub(super) enum Kept {
-    /// A session, in place of those its device had.
-    Session(StoredSession),
-    /// A session beside the others of its device.
-    Change(StoredSession),
-    /// The end of one session.
-    End { token_hash: [u8; 32], at: String },
-    /// The end of a device's sessions.
-    Revocation { device: String, at: String },
-    /// Exactly these sessions: a standby's copy.
-    Sessions(Vec<StoredSession>),
-    /// A setting.
-    Setting { name: &'static str, value: String },
-}
-
-impl Kept {
-    async fn write(&self, connection: &mut SqliteConnection) -> Result<(), sqlx::Error> {
-        match self {
-            Self::Session(session) => sessions::write(connection, session).await,
-            Self::Change(session) => sessions::insert(connection, session).await,
-            Self::End { token_hash, at } => sessions::end(connection, token_hash, at).await,
-            Self::Revocation { device, at } => sessions::revoke(connection, device, at).await,
-            Self::Sessions(all) => sessions::write_all(connection, all).await,
-            Self::Setting { name, value } => settings::write(connection, name, value).await,
-        }
-    }
-}
-
 pub(super) struct Writer {
     pub(super) connection: SqliteConnection,
     pub(super) chain: Chain,
@@ -93,6 +65,7 @@ pub(super) struct Writer {
     pub(super) clock: Clock,
     pub(super) medium: Medium,
     pub(super) storage: watch::Sender<Storage>,
+    pub(super) closed: Arc<AtomicBool>,
 }
 
 impl Writer {
@@ -127,6 +100,10 @@ impl Writer {
         let mut appends = Vec::new();
         for command in group.drain(..) {
             match command {
+                // Let in just before it was closed: nothing is acknowledged into a file that is set aside.
+                Command::Append { answer, .. } if self.closed.load(Ordering::SeqCst) => {
+                    reply(answer, Err(JournalError::Stopped));
+                }
                 Command::Append {
                     reports,
                     author,

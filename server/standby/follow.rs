@@ -111,7 +111,9 @@ fn say(app: &App, done: Result<(), Trouble>) {
                 SourceError::Refused(_)
                 | SourceError::Insecure
                 | SourceError::NotItsAddress(_)
-                | SourceError::Fault(_) => app.standing.is_refused(error.to_string()),
+                | SourceError::Fault(_) => {
+                    app.standing.is_refused(error.to_string(), held(app));
+                }
                 SourceError::OtherBoard => app.standing.is_other_board(held(app)),
                 SourceError::Busy(_) => app.standing.is_busy(),
                 SourceError::Astray(_) => app.standing.is_astray(),

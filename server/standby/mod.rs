@@ -11,11 +11,11 @@ mod source;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-pub use promote::{Promoted, promote};
+pub use promote::{Promoted, promote, promote_command};
 pub use source::SourceError;
 
 use crate::boot::{self, Board, BootError, Config, Copy};
-use crate::journal::{self, DataFolder};
+use crate::journal::{self, DataFolder, JournalError};
 use source::Source;
 
 /// What is followed.
@@ -45,9 +45,30 @@ pub enum StandbyError {
     OwnBoard(PathBuf),
     /// The folder holds the copy of another board.
     #[error(
-        "{0} is the copy of another board than the one that answers now, and may be all that is left of it. Choose another folder with --data; to go on from that copy: holdfast promote"
+        "{} is the copy of another board than the one that answers now, and may be all that is left of it. Choose another folder with --data; to go on from that copy: {command}",
+        file.display()
     )]
-    OtherCopy(PathBuf),
+    OtherCopy {
+        /// The copy.
+        file: PathBuf,
+        /// What makes it a board.
+        command: String,
+    },
+    /// The copy here and the board that answers went on apart.
+    #[error(
+        "{} and the board at {address} went on apart: entry {seq} is another one there. Keep this copy as it is; to go on from it: {command}; to follow that board choose another folder with --data",
+        file.display()
+    )]
+    Apart {
+        /// The copy.
+        file: PathBuf,
+        /// Where the board answers.
+        address: String,
+        /// From where on they differ.
+        seq: u64,
+        /// What makes the copy a board.
+        command: String,
+    },
 }
 
 /// Joins the board, copies what it has, and opens this machine's own door for reading. Follow it with [`run`].
@@ -77,8 +98,20 @@ pub async fn prepare(
         ..config
     };
     let is_less_secure = handed.lead_only_secure && !config.lead_only_secure;
-    let board = boot::prepare_in(folder, config, Some(copy)).await?;
-    board.app.standing.follows(&followed.address);
+    let (at, command) = (config.file.clone(), promote_command(folder.path()));
+    let board = boot::prepare_in(folder, config, Some(copy)).await;
+    let board = board.map_err(|error| match (error, at) {
+        (BootError::Journal(JournalError::OtherHistory { seq, .. }), Some(file)) => {
+            StandbyError::Apart {
+                file,
+                address: followed.address.clone(),
+                seq,
+                command: command.clone(),
+            }
+        }
+        (other, _) => other.into(),
+    })?;
+    board.app.standing.follows(&followed.address, &command);
     board.app.sessions.follow(handed.sessions);
     let standby = Standby {
         app: board.app.clone(),
@@ -136,7 +169,10 @@ async fn copy_of(
     }
     // A newer copy beside it would put it out of sight, for people and for `promote`.
     if let Some(other) = other {
-        return Err(StandbyError::OtherCopy(other));
+        return Err(StandbyError::OtherCopy {
+            file: other,
+            command: promote_command(folder.path()),
+        });
     }
     Ok(folder.new_file(&source.incident, config.clock.now()).path)
 }

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use crate::boot::BootError;
+use crate::boot::{self, BootError};
 use crate::clock::{Clock, fresh_id};
 use crate::incident::fact::{ContinuedFrom, HelperJoined};
 use crate::incident::{About, Author, EntryId, EpochId, Fact, Report, Seq, goes_on};
@@ -60,6 +60,15 @@ pub async fn promote(data: &Path, clock: Clock) -> Result<Promoted, BootError> {
     drop(opened.settings);
     drop(opened.writer.await);
     Ok(Promoted::AtRest)
+}
+
+/// What is typed so that the standby on this folder takes over: another folder's copy must not by mistake.
+pub fn promote_command(data: &Path) -> String {
+    if boot::usual_folder().is_ok_and(|usual| usual == data) {
+        "holdfast promote".to_owned()
+    } else {
+        format!("holdfast promote --data \"{}\"", data.display())
+    }
 }
 
 /// Nobody asks any more.

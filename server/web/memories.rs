@@ -42,12 +42,19 @@ const INTO_THE_LOG: Limits = Limits {
 /// How long a warning that the lead has seen stays off the screens at least.
 const QUIET: Duration = Duration::from_mins(1);
 
+/// A board that is rebuilt or started from a copy begins its epoch so long before it serves, at most.
+const JUST_BEFORE: SignedDuration = SignedDuration::from_secs(30);
+
 /// Not a warning: it follows from the loss of a machine, and the log says it.
 const LEFT_BEHIND: &str = "left-behind";
 
 /// Warnings from devices that saw something else.
-#[derive(Debug, Default)]
-pub struct Memories(Mutex<BTreeMap<&'static str, Warning>>);
+#[derive(Debug)]
+pub struct Memories {
+    warnings: Mutex<BTreeMap<&'static str, Warning>>,
+    /// When this run of the program began, by board time.
+    since: Timestamp,
+}
 
 /// What follows from what a device remembered of an epoch.
 struct Remark<'w> {
@@ -126,10 +133,18 @@ pub(super) struct Remembered {
 }
 
 impl Memories {
+    /// None yet, in a run that begins now by board time.
+    pub fn new(since: Timestamp) -> Self {
+        Self {
+            warnings: Mutex::default(),
+            since,
+        }
+    }
+
     /// What every screen must be told.
     pub(super) fn notices(&self) -> Vec<Notice> {
         let known = self
-            .0
+            .warnings
             .lock()
             .expect("OK because nothing panics while holding it");
         let now = Instant::now();
@@ -154,7 +169,7 @@ impl Memories {
     /// devices spoke of others.
     fn warn(&self, device: DeviceId, remark: &Remark<'_>, now: Instant) -> bool {
         let mut known = self
-            .0
+            .warnings
             .lock()
             .expect("OK because nothing panics while holding it");
         let warning = known
@@ -163,10 +178,16 @@ impl Memories {
         warning.take(device, remark, now)
     }
 
+    /// Whether something happened in this run: over a restart the machine's clock may have been put right, and times before
+    /// it tell nothing of times after.
+    fn is_of_this_run(&self, at: Timestamp) -> bool {
+        self.since.duration_since(at) <= JUST_BEFORE
+    }
+
     /// The lead has seen them: they leave the screens.
     fn seen(&self, now: Instant) {
         let mut known = self
-            .0
+            .warnings
             .lock()
             .expect("OK because nothing panics while holding it");
         for warning in known.values_mut().filter(|warning| warning.is_shown(now)) {
@@ -259,12 +280,16 @@ pub(super) async fn compare(
     Ok(Json(Remembered { verdict }))
 }
 
-/// So many of a device's seconds ago, in board time.
+/// So many of a device's seconds ago, in board time; nothing where that cannot be compared with the beginning of the epoch.
 fn heard_at(app: &App, ago: Option<u32>) -> Option<Timestamp> {
-    // In a practice that runs faster than life the board's time does too.
-    let rate = app.journal.clock().rate();
-    let ago = SignedDuration::try_from_secs_f64(f64::from(ago?) * rate).ok()?;
-    app.journal.now().checked_sub(ago).ok()
+    let now = app.journal.now();
+    let begun_at = app
+        .journal
+        .read(|incident| incident.epochs().last().map(|epoch| epoch.begun_at))?;
+    if !app.memories.is_of_this_run(begun_at) {
+        return None;
+    }
+    now.checked_sub(SignedDuration::from_secs(ago?.into())).ok()
 }
 
 /// Whether this can be a check as this program prints them. What is none must not come near anybody's screen.
@@ -328,6 +353,10 @@ mod tests {
     use super::*;
     use uuid::Uuid;
 
+    fn none() -> Memories {
+        Memories::new(Timestamp::from_second(1000).unwrap())
+    }
+
     fn device(number: u128) -> DeviceId {
         DeviceId::new(Uuid::from_u128(number))
     }
@@ -342,7 +371,7 @@ mod tests {
 
     #[test]
     fn however_many_boards_are_invented_a_real_one_is_still_heard_of() {
-        let (memories, start) = (Memories::default(), Instant::now());
+        let (memories, start) = (none(), Instant::now());
         let warn = |who, what, now| memories.warn(device(who), &elsewhere(what), now);
         let mut noted = 0;
         for who in 0..100 {
@@ -351,7 +380,7 @@ mod tests {
             }
         }
         assert_eq!(noted, 128, "the log is not filled");
-        let kept = memories.0.lock().unwrap()["elsewhere"].told.len();
+        let kept = memories.warnings.lock().unwrap()["elsewhere"].told.len();
         assert_eq!(kept, EPOCHS, "nor the memory");
         // An hour later: one that really went on. Noted for some of the phones that were on it, for each once.
         let later = start + Duration::from_hours(1);
@@ -368,14 +397,23 @@ mod tests {
 
     #[test]
     fn what_the_lead_has_seen_comes_back_for_news_and_not_at_once() {
-        let (memories, start) = (Memories::default(), Instant::now());
+        let (memories, start) = (none(), Instant::now());
         let warn = |who, what, now| memories.warn(device(who), &elsewhere(what), now);
-        let is_shown = |now| memories.0.lock().unwrap()["elsewhere"].is_shown(now);
+        let is_shown = |now| memories.warnings.lock().unwrap()["elsewhere"].is_shown(now);
         assert!(warn(1, 1, start) && is_shown(start));
         memories.seen(start);
         assert!(!is_shown(start + 2 * QUIET), "nothing new came");
         warn(2, 2, start);
         assert!(!is_shown(start));
         assert!(is_shown(start + QUIET));
+    }
+
+    #[test]
+    fn a_time_of_before_the_program_started_is_not_compared() {
+        let memories = none();
+        let at = |second| Timestamp::from_second(second).unwrap();
+        assert!(memories.is_of_this_run(at(1000 + 60)));
+        assert!(memories.is_of_this_run(at(1000 - 30)));
+        assert!(!memories.is_of_this_run(at(1000 - 31)));
     }
 }

@@ -96,10 +96,7 @@ fn permit(app: &App, session: &Session) -> Result<(), Problem> {
             StatusCode::CONFLICT,
             "rebuilt-already",
             "This board is rebuilt already",
-            format!(
-                "It went on from a copy and has {} entries. Open it at this address; nothing was changed here.",
-                app.journal.head().seq
-            ),
+            "It went on from a copy. Open it at this address; nothing was changed here.",
         ));
     }
     if app.journal.is_following() || !app.journal.read(is_untouched) {

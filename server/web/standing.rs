@@ -35,6 +35,8 @@ pub struct Standing {
 #[derive(Debug, Default)]
 struct Known {
     source: String,
+    /// What is typed so that this machine takes over.
+    promote: String,
     heard_at: Option<Timestamp>,
     following: Following,
     /// The lead's words are others on the board than this machine was started with.
@@ -53,8 +55,8 @@ enum Following {
     Silent,
     /// It answers that it has no time just now.
     Busy,
-    /// It answers, and does not let this machine follow.
-    Refused(String),
+    /// It answers, and does not let this machine follow; why, and what is here.
+    Refused(String, String),
     /// What answers there is not the board.
     Astray,
     /// It answers, and this machine cannot keep what it says.
@@ -68,7 +70,10 @@ enum Following {
 impl Following {
     /// Its code and what screens say. Taking over beside a board that lives makes two: the words speak of it where that
     /// board is not heard.
-    fn said(&self, source: &str, heard: &str) -> (&'static str, String) {
+    fn said(&self, known: &Known, heard: &str) -> (&'static str, String) {
+        let Known {
+            source, promote, ..
+        } = known;
         match self {
             Self::Well => (
                 "standby",
@@ -79,7 +84,7 @@ impl Following {
             Self::Silent => (
                 "standby-lost",
                 format!(
-                    "STANDBY: {source} does not answer ({heard}). If that machine is lost, take over here: holdfast promote."
+                    "STANDBY: {source} does not answer ({heard}). If that machine is lost, take over here: {promote}."
                 ),
             ),
             Self::Busy => (
@@ -88,17 +93,17 @@ impl Following {
                     "STANDBY: {source} answers and has no time just now ({heard}). It goes on by itself."
                 ),
             ),
-            Self::Refused(why) => (
+            Self::Refused(why, held) => (
                 "standby-refused",
                 format!(
-                    "STANDBY: {source} lives and does not let this machine follow ({heard}; {why}). What is here is not kept up. To follow on: holdfast standby here again, with the lead's words of that board."
+                    "STANDBY: {source} lives and does not let this machine follow ({heard}; {why}). {held}. To follow on, if that board has all of that: holdfast standby here again, with its lead's words."
                 ),
             ),
             // Whoever begins anew here would put the only record out of sight.
             Self::OtherBoard(held) => (
                 "standby-other",
                 format!(
-                    "STANDBY: ANOTHER BOARD answers at {source}, not the one this machine followed ({heard}). {held}. Keep this machine as it is. If the board it followed is lost, take over here: holdfast promote."
+                    "STANDBY: ANOTHER BOARD answers at {source}, not the one this machine followed ({heard}). {held}. Keep this machine as it is. If the board it followed is lost, take over here: {promote}."
                 ),
             ),
             Self::Apart(why, held) => (
@@ -110,7 +115,7 @@ impl Following {
             Self::Astray => (
                 "standby-lost",
                 format!(
-                    "STANDBY: something answers at {source} that is not the board ({heard}). If that machine is lost, take over here: holdfast promote."
+                    "STANDBY: something answers at {source} that is not the board ({heard}). If that machine is lost, take over here: {promote}."
                 ),
             ),
             Self::Stuck(why) => (
@@ -125,8 +130,12 @@ impl Following {
 
 impl Standing {
     /// Following this address.
-    pub fn follows(&self, source: &str) {
-        source.clone_into(&mut self.lock().source);
+    ///
+    /// `promote` is what is typed so that this machine takes over.
+    pub fn follows(&self, source: &str, promote: &str) {
+        let mut known = self.lock();
+        source.clone_into(&mut known.source);
+        promote.clone_into(&mut known.promote);
     }
 
     /// The board answered: everything it has is here.
@@ -152,8 +161,8 @@ impl Standing {
     }
 
     /// The board answers and turns this machine away.
-    pub fn is_refused(&self, why: String) {
-        self.lock().following = Following::Refused(why);
+    pub fn is_refused(&self, why: String, held: String) {
+        self.lock().following = Following::Refused(why, held);
     }
 
     /// The board answers, and the copy here cannot go on.
@@ -205,12 +214,11 @@ impl Standing {
     /// What every screen of a standby says.
     pub(super) fn notice(&self) -> Notice {
         let known = self.lock();
-        let source = &known.source;
         let heard = known.heard_at.map_or_else(
             || "nothing heard yet".to_owned(),
             |at| format!("last heard {} UTC", at.strftime("%H:%M:%S")),
         );
-        let (code, mut words) = known.following.said(source, &heard);
+        let (code, mut words) = known.following.said(&known, &heard);
         if known.words_changed {
             words.push_str(
                 " The lead's words are others there now: for words of this machine, on it: holdfast words.",

@@ -6,6 +6,7 @@
 // data-put-back. Says what became of it in the button itself. Emits nothing.
 
 import { armed, disarm } from "./armed.js";
+import { whyNot } from "./why_not.js";
 
 export function startReversal(clock) {
   document.addEventListener("click", (event) => {
@@ -43,7 +44,7 @@ async function renew(button) {
     const headers = { "Content-Type": "application/json", "X-Holdfast": "1" };
     const answer = await fetch("/code/renewal", { method: "POST", headers, body: "{}" });
     if (answer.ok) return location.reload();
-    button.textContent = "Not done: try again";
+    button.textContent = `Not done: ${await whyNot(answer)}`;
   } catch {
     button.textContent = "Not done: no network";
   }

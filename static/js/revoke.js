@@ -3,6 +3,7 @@
 // Starts from: [data-revoke="<device>"] on a button. Says what became of it in the button itself. Emits nothing.
 
 import { armed } from "./armed.js";
+import { whyNot } from "./why_not.js";
 
 export function startRevoke() {
   document.addEventListener("click", (event) => {
@@ -21,7 +22,7 @@ async function revoke(button) {
       headers: { "Content-Type": "application/json", "X-Holdfast": "1" },
       body: "{}",
     });
-    button.textContent = answer.ok ? "Removed" : "Not removed: try again";
+    button.textContent = answer.ok ? "Removed" : `Not removed: ${await whyNot(answer)}`;
     button.disabled = answer.ok;
   } catch {
     button.textContent = "Not removed: no network";

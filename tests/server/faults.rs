@@ -1,7 +1,7 @@
 //! What happens when the disk is full, held, broken or changed: nothing acknowledged is lost, nothing is
 //! acknowledged that is not kept, every screen is told, and reading goes on.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use holdfast::clock::random_bytes;
@@ -466,6 +466,11 @@ async fn a_copy_made_while_the_board_runs_is_whole_and_old_ones_make_room() {
     assert!(oldest.exists(), "a board that went on from a copy");
     let left = holdfast::journal::incidents(&to).unwrap().len();
     assert!((10..=11).contains(&left), "{left}");
+    for item in std::fs::read_dir(&to).unwrap() {
+        let path = item.unwrap().path().display().to_string();
+        let of = path.trim_end_matches("-wal").trim_end_matches("-shm");
+        assert!(Path::new(of).exists(), "{path} is left of a copy that went");
+    }
     // Where nothing can be written there is no copy, and no half of one.
     let file = stick.path().join("not-a-folder");
     std::fs::write(&file, b"").unwrap();

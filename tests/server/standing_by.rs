@@ -104,8 +104,22 @@ async fn a_standby_that_has_more_than_the_board_that_came_back_says_so() {
         mia.notes(&woman, "cold").await;
     }
     says(&vic, "is another one there").await;
-    less.kill_hard().await;
     standby.kill_hard().await;
+    // Nor does it follow over what is here when it is started again, or take other codes in.
+    let origin = origin.clone();
+    let (done, said) = holdfast(&standby_words(&origin, LEAD_WORDS), second.path()).await;
+    assert!(!done && said.contains("went on apart"), "{said}");
+    assert!(
+        said.contains("promote --data") && !said.contains("--new"),
+        "{said}"
+    );
+    less.kill_hard().await;
+    let (done, said) = holdfast(&["promote"], second.path()).await;
+    assert!(done, "{said}");
+    let again = Program::start(second.path()).await;
+    let ina = again.device(LEAD_WORDS, "Ina").await;
+    until_read(&ina, &last["id"]).await;
+    again.kill_hard().await;
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

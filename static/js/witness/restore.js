@@ -19,6 +19,8 @@ export function startRestore() {
   place.querySelector("[data-restore-copies]").append(...others.map((copy) => offered(place, copy)));
   place.querySelector("[data-restore-file]").addEventListener("change", (event) => {
     const [file] = event.target.files;
+    // So that the same file can be chosen again.
+    event.target.value = "";
     if (file) restore(place, async () => ({ rows: readLines(await file.text()), codes: {}, sessions: [] }));
   });
 }
@@ -32,7 +34,6 @@ function offered(place, { name, incident, seq, at }) {
   // Twice: what is restored cannot be exchanged for another copy afterwards.
   button.addEventListener("click", () => {
     if (!armed(button, "Tap again to restore it")) return;
-    disarm(button);
     restore(place, async () => ({ rows: await all(name), ...handed(name) }));
   });
   const words = document.createElement("span");
@@ -53,7 +54,10 @@ function readLines(text) {
 async function restore(place, read) {
   const say = (words) => setText(place.querySelector("[data-restore-said]"), words);
   const controls = place.querySelectorAll("button, input");
-  for (const control of controls) control.disabled = true;
+  for (const control of controls) {
+    disarm(control);
+    control.disabled = true;
+  }
   try {
     const { rows, codes, sessions, at: handedAt } = await read();
     if (rows.length === 0) throw new Refused("There are no entries in this copy.");
