@@ -84,12 +84,8 @@ async fn a_page_whose_script_got_lost_comes_again_by_itself() {
     let address = teo.ask(sent).await;
     assert!(!address.as_str().unwrap().contains("SECRET22"), "{address}");
     // Not for ever: it says so.
-    teo.reads_within(
-        "[role=alert]",
-        "did not load whole",
-        Duration::from_secs(60),
-    )
-    .await;
+    teo.reads_within("[role=alert]", "did not load whole", Duration::from_mins(1))
+        .await;
     teo.shot("not-whole").await;
     let address = teo.ask("return location.href").await;
     assert!(!address.as_str().unwrap().contains("SECRET22"), "{address}");
