@@ -247,9 +247,9 @@ impl Incident {
         let struck = entry.about == About::Incident && matches!(entry.fact, Fact::EntryStruck(_));
         if entry.fact.sets() || struck {
             self.touched.settings = seq;
-            self.touched.forms = seq;
         }
-        if matches!(entry.fact, Fact::TriageChosen(_)) {
+        // Nothing else stands in them: for who is trained or deputy no phone need load its page again.
+        if struck || matches!(entry.fact, Fact::PolicyChanged(_) | Fact::TriageChosen(_)) {
             self.touched.forms = seq;
         }
     }

@@ -5,7 +5,7 @@
 // the page again when the board says that this phone has another role or that command is offered. Emits nothing.
 
 import { armed, disarm } from "./armed.js";
-import { keep } from "./kept.js";
+import { goTo, leaves } from "./live/reload.js";
 import { page, setText } from "./page.js";
 
 const HEADERS = { "Content-Type": "application/json", "X-Holdfast": "1" };
@@ -61,9 +61,10 @@ async function take(form, all) {
   const [immediate, tourniquet] = figures.map(Number);
   const said = { immediate, tourniquet, trip: read.get("trip"), all_the_same: all };
   // The board tells this page at once that it has another role now; it goes to the board instead of being loaded again.
-  keep("reloaded", Date.now());
+  leaves();
   const problem = await send("/command/taking", said);
-  if (!problem) return location.assign("/board");
+  if (!problem) return goTo("/board");
+  leaves(false);
   tell(error, problem.detail);
   form.querySelector("[data-take-all-the-same]").hidden = problem.code !== "read-back-differs";
 }

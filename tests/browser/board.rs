@@ -101,10 +101,18 @@ impl Board {
         serving.await.unwrap();
     }
 
-    /// The machine is lost with everything on it; another one with nothing takes its address.
-    pub(crate) async fn is_lost_and_replaced(&mut self) {
+    /// The machine is lost with everything on it; another one with nothing takes its address. Gives what was on it.
+    pub(crate) async fn is_lost_and_replaced(&mut self) -> TempDir {
         self.close().await;
-        self.folder = tempfile::tempdir().unwrap();
+        let lost = std::mem::replace(&mut self.folder, tempfile::tempdir().unwrap());
+        self.open().await;
+        lost
+    }
+
+    /// The machine with this on it has the address again.
+    pub(crate) async fn comes_back(&mut self, folder: TempDir) {
+        self.close().await;
+        self.folder = folder;
         self.open().await;
     }
 

@@ -59,6 +59,12 @@ async fn who_is_made_a_deputy_goes_on_with_what_they_do_and_is_one_afterwards() 
     let board = Board::start().await;
     let browsers = Browsers::start();
     let teo = browsers.phone("Teo").await;
+    // The answer is slow: whatever else would load the page meanwhile must not, or it comes as who this phone was.
+    teo.before_every_page(
+        "const ask = window.fetch; window.fetch = async (...all) => { const answer = await ask(...all); \
+        if (all[0] === '/session/renewal') await new Promise((go) => setTimeout(go, 700)); return answer; }",
+    )
+    .await;
     teo.join_by_poster(&board).await;
     register(&teo, "adult", &["beard"]).await;
     teo.tap("[data-view-name=sheet] [data-open=assess]").await;
@@ -66,6 +72,8 @@ async fn who_is_made_a_deputy_goes_on_with_what_they_do_and_is_one_afterwards() 
     let device = teo.ask("return document.body.dataset.device").await;
     let named = serde_json::json!({ "kind": "deputy.named/1", "helper": device, "deputy": true });
     crate::evac::told(&board, 0, serde_json::json!("incident"), named).await;
+    let longer = serde_json::json!({ "kind": "policy.changed/1", "setting": "hold_pressure", "value": 15, "decided_by": "Ina" });
+    crate::evac::told(&board, 0, serde_json::json!("incident"), longer).await;
     teo.reads_within(
         "[data-link-message]",
         "made you deputy",

@@ -303,6 +303,31 @@ async fn joining_anew_takes_nothing_from_the_phone() {
     teo.leave().await;
 }
 
+/// A phone that got into another board's Wi-Fi must not be sent into that incident by words that sound like its own board's.
+#[tokio::test(flavor = "multi_thread")]
+async fn another_board_at_the_address_is_told_from_ones_own() {
+    let mut board = Board::start().await;
+    let browsers = Browsers::start();
+    let teo = browsers.phone("Teo").await;
+    teo.join_by_poster(&board).await;
+    teo.see("body[data-link=live]").await;
+    let own = board.is_lost_and_replaced().await;
+    teo.reads(
+        "[data-link-message]",
+        "Another board answers at this address",
+    )
+    .await;
+    teo.see("body[data-link=lost]").await;
+    teo.shot("other-board").await;
+    board.comes_back(own).await;
+    teo.see_within("body[data-link=live]", Duration::from_secs(30))
+        .await;
+    let said = "return document.querySelector('[data-link-message]').hidden";
+    assert_eq!(teo.ask(said).await, true, "it goes on by itself");
+    teo.is_sound().await;
+    teo.leave().await;
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_report_waits_through_a_new_join_code_and_arrives_with_it() {
     let mut board = Board::start().await;

@@ -28,7 +28,7 @@ async fn a_lost_board_is_rebuilt_from_the_leads_device_and_phones_bring_what_the
     register(&teo, "child", &["boy", "blue"]).await;
     teo.reads("[data-pill]", "All on the board").await;
 
-    board.is_lost_and_replaced().await;
+    drop(board.is_lost_and_replaced().await);
     ina.join_as_lead(&board).await;
     ina.reads("[data-restore-copies]", "This device has a copy")
         .await;

@@ -719,8 +719,21 @@ async fn forms_of_an_open_page_follow_who_joins_and_what_the_lead_changes() {
         assert!(fresh.part(list).unwrap().contains("Teo"), "{list}");
     }
 
+    // Who is deputy, trained or keeps the record stands in no form: nobody need load their page again for it.
+    for named in [
+        json!({ "kind": "deputy.named/1", "helper": id, "deputy": true }),
+        json!({ "kind": "witness.chosen/1", "helper": id, "witness": true }),
+    ] {
+        ina.says(json!("incident"), named).await;
+    }
+    let before = page.body("data-forms");
+    assert_eq!(ina.opens("/board").await.body("data-forms"), before);
+    let longer = json!({ "kind": "policy.changed/1", "setting": "hold_pressure", "value": 15, "decided_by": "Ina" });
     let salt =
         json!({ "kind": "triage.chosen/1", "adult": "salt.standard", "child": "salt.standard" });
+    ina.says(json!("incident"), longer).await;
+    let changed = ina.opens("/board").await.body("data-forms");
+    assert_eq!(changed, board.head().to_string());
     ina.says(json!("incident"), salt).await;
     let hello = ina
         .watches("board", board.head())

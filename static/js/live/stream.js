@@ -1,7 +1,7 @@
 // One EventSource for a set of views, kept open for ever.
 //
 // No DOM: runs in a page and in a SharedWorker. Emits messages {type: "open" | "hello" | "parts" | "heartbeat" | "bye"
-// | "down" | "refused", ...the event's data}. "refused" means the session is gone (401). Promises: a new EventSource
+// | "down" | "refused", ...the event's data}. "refused" means that `board`, whichever answers, knows no session of this browser (401). Promises: a new EventSource
 // object each time (its readyState is never trusted), a watchdog for links that die without an error, and no last attempt.
 
 const BACKOFF = [500, 1_000, 2_000, 4_000, 8_000, 15_000];
@@ -108,7 +108,7 @@ export class Stream {
     const timer = setTimeout(() => abort.abort(), PROBE_TIMEOUT);
     try {
       const answer = await fetch("/session", { cache: "no-store", redirect: "manual", signal: abort.signal });
-      if (answer.status === 401) this.#emit({ type: "refused" });
+      if (answer.status === 401) this.#emit({ type: "refused", board: (await answer.json().catch(() => ({}))).board });
     } catch {
       // No network: "down" has said so.
     } finally {
