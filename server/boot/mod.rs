@@ -3,6 +3,7 @@
 //! Owns the order in which things start and stop. Promises: a writer that ends takes the program with it (no
 //! half-alive server); a stop with phones connected takes under two seconds.
 
+mod error;
 mod handles;
 mod new_words;
 mod record;
@@ -10,7 +11,6 @@ mod tls_door;
 
 use std::collections::BTreeMap;
 use std::future::Future;
-use std::io;
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -21,17 +21,17 @@ use tokio::sync::watch;
 use tokio::task::JoinHandle;
 use tokio_util::sync::CancellationToken;
 
+pub use error::BootError;
 pub use new_words::{Renewed, renew_lead_words};
 use record::{UNNAMED, set_aside, take_up};
 pub use tls_door::TlsDoor;
 
 use crate::clock::Clock;
-use crate::incident::{TextError, Words};
+use crate::incident::Words;
 use crate::journal::{
     self, DataFolder, FolderError, JournalError, Opened, Rebuild, Settings, StoredEntry, incidents,
 };
 use crate::live::Shelf;
-use crate::tls::TlsError;
 use crate::web::{
     self, App, Assets, Codes, Copies, Doors, Guesses, Hosts, Limits, MachineClock, Memories, Paces,
     Parts, Plans, Sessions, Standing, Takings, Wifi, fresh_code, fresh_words,
@@ -68,44 +68,6 @@ pub struct Config {
     pub limits: Limits,
     /// Board time.
     pub clock: Clock,
-}
-
-/// Why a board did not start, or ended.
-#[derive(Debug, thiserror::Error)]
-pub enum BootError {
-    /// The data folder.
-    #[error(transparent)]
-    Folder(#[from] FolderError),
-    /// The journal.
-    #[error(
-        "{0}\nNothing was changed. Run `holdfast verify` on this folder, or begin another incident with --new"
-    )]
-    Journal(#[from] JournalError),
-    /// The address.
-    #[error("cannot listen on {0}: {1}. Choose another with --listen")]
-    Listen(SocketAddr, io::Error),
-    /// TLS.
-    #[error(transparent)]
-    Tls(#[from] TlsError),
-    /// The incident's name.
-    #[error("the incident's name: {0}")]
-    Name(#[from] TextError),
-    /// A standby's copy, that another machine may still be adding to.
-    #[error(
-        "this folder holds a standby's copy of {0}. If that machine is lost, run `holdfast promote` first; to go on following, run `holdfast standby {0}`"
-    )]
-    IsCopy(String),
-    /// A copy of a board, where nothing can be written.
-    #[error(
-        "{0}\nThis is a copy of a board, and it cannot go on where it lies. Put it into an empty folder of this machine and start it there with --data"
-    )]
-    UnwritableCopy(JournalError),
-    /// A code that is too easy to guess.
-    #[error("{0}")]
-    WeakCode(&'static str),
-    /// The writer ended while the board was running.
-    #[error("the journal's writer stopped: {0}. Start again; what was acknowledged is safe")]
-    WriterEnded(String),
 }
 
 /// A board that is ready to serve.
@@ -218,7 +180,7 @@ pub async fn prepare_in(
         removed: journal::removed(folder.path()),
         memories: Memories::new(config.clock.now()),
         copies: Arc::new(Copies::default()),
-        standing: Standing::default(),
+        standing: Standing::new(data_option(folder.path())),
         rebuild: Rebuild::new(Arc::clone(&folder), config.clock.clone()),
         goes_on: watch::channel(None).0,
         stopping: stopping.clone(),
@@ -370,6 +332,15 @@ fn refuse_weak(lead_words: &str, join_code: Option<&str>) -> Result<(), BootErro
 /// When the system names none.
 pub fn usual_folder() -> Result<PathBuf, FolderError> {
     DataFolder::usual()
+}
+
+/// What a command needs so that it is about this folder: nothing for the usual one.
+pub fn data_option(data: &Path) -> String {
+    if usual_folder().is_ok_and(|usual| usual == data) {
+        String::new()
+    } else {
+        format!(" --data \"{}\"", data.display())
+    }
 }
 
 /// Lists the incidents in a folder in words, newest first.

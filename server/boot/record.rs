@@ -2,15 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{BootError, Config, Copy};
+use super::{BootError, Config, Copy, data_option};
 use crate::clock::fresh_id;
 use crate::incident::fact::{ContinuedFrom, IncidentOpened};
 use crate::incident::{
     About, Author, BoardId, DeviceId, EntryId, EpochId, Fact, Report, Seq, Words, goes_on,
 };
-use crate::journal::{
-    self, COPIED, DataFolder, FOLLOWS, Journal, JournalError, Opened, Settings, incidents,
-};
+use crate::journal::{self, COPIED, DataFolder, FOLLOWS, Journal, Opened, Settings, incidents};
 
 /// An incident's file, opened, and which board it is.
 pub(super) struct TakenUp {
@@ -35,7 +33,7 @@ pub(super) async fn take_up(
     let (file, resumed) = choose(folder, config, &wanted).await?;
     let mut opened = journal::open(&file, config.clock.clone()).await?;
     let (journal, settings) = (&opened.journal, &mut opened.settings);
-    follow_or_refuse(journal, settings, copy).await?;
+    follow_or_refuse(journal, settings, copy, folder).await?;
     let (board, name) = begin(journal, wanted, config.practice).await?;
     let from_copy = copy.is_none() && go_on_from_copy(journal, settings, board).await?;
     Ok(TakenUp {
@@ -53,19 +51,24 @@ async fn follow_or_refuse(
     journal: &Journal,
     settings: &mut Settings,
     copy: Option<&Copy>,
+    folder: &DataFolder,
 ) -> Result<(), BootError> {
     match copy {
-        Some(copy) => Ok(follow(journal, settings, copy).await?),
-        None => refuse_copy(settings).await,
+        Some(copy) => follow(journal, settings, copy).await,
+        None => refuse_copy(settings, folder).await,
     }
 }
 
 /// Makes an opened journal the copy of another machine's board.
-async fn follow(
-    journal: &Journal,
-    settings: &mut Settings,
-    copy: &Copy,
-) -> Result<(), JournalError> {
+async fn follow(journal: &Journal, settings: &mut Settings, copy: &Copy) -> Result<(), BootError> {
+    let here = journal.head().seq;
+    let there = copy.first.last().map_or(Seq::START, |entry| entry.seq);
+    if there < here {
+        return Err(BootError::Shorter {
+            here: here.0,
+            there: there.0,
+        });
+    }
     settings.set(FOLLOWS, &copy.source).await?;
     journal.set_following(true);
     journal.adopt(copy.first.clone()).await?;
@@ -76,9 +79,12 @@ async fn follow(
     Ok(())
 }
 
-async fn refuse_copy(settings: &mut Settings) -> Result<(), BootError> {
+async fn refuse_copy(settings: &mut Settings, folder: &DataFolder) -> Result<(), BootError> {
     match settings.get(FOLLOWS).await? {
-        Some(source) if !source.is_empty() => Err(BootError::IsCopy(source)),
+        Some(source) if !source.is_empty() => Err(BootError::IsCopy {
+            source_address: source,
+            here: data_option(folder.path()),
+        }),
         _ => Ok(()),
     }
 }

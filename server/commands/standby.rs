@@ -97,11 +97,12 @@ pub(crate) async fn standby(args: StandbyArgs) -> Result<ExitCode, BootError> {
 
 pub(crate) async fn promote(data: Option<PathBuf>) -> Result<ExitCode, BootError> {
     let data = data.map_or_else(boot::usual_folder, Ok)?;
+    let here = boot::data_option(&data);
     let said = match standby::promote(&data, Clock::wall()).await? {
-        Promoted::Running => {
-            "This machine is the board now. Phones: the code on its join sheet. If the lead's words were made anew on the other machine: holdfast words, here."
-        }
-        Promoted::AtRest => "The copy is a board now. Start it: holdfast",
+        Promoted::Running => format!(
+            "This machine is the board now. Phones: the code on its join sheet. If the lead's words were made anew on the other machine, on this one: holdfast words{here}"
+        ),
+        Promoted::AtRest => format!("The copy is a board now. Start it: holdfast{here}"),
         Promoted::NothingToPromote => {
             eprintln!("There is no standby's copy in {}", data.display());
             return Ok(ExitCode::FAILURE);

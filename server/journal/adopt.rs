@@ -19,13 +19,16 @@ pub(super) fn checked(
     let mut expected = head.next();
     let (mut rows, mut kept) = (Vec::new(), Vec::new());
     for stored in entries {
-        if stored.seq < expected {
-            continue;
-        }
         let other = |what: &str| JournalError::OtherHistory {
             seq: stored.seq.0,
             what: what.to_owned(),
         };
+        if stored.seq == head && stored.chain != chain {
+            return Err(other("it is another one here"));
+        }
+        if stored.seq < expected {
+            continue;
+        }
         if stored.seq != expected {
             return Err(other("entries before it are missing"));
         }

@@ -56,7 +56,7 @@ pub enum StandbyError {
     },
     /// The copy here and the board that answers went on apart.
     #[error(
-        "{} and the board at {address} went on apart: entry {seq} is another one there. Keep this copy as it is; to go on from it: {command}; to follow that board choose another folder with --data",
+        "{} and the board at {address} went on apart: {why}. Keep this copy as it is; to go on from it: {command}; to follow that board choose another folder with --data",
         file.display()
     )]
     Apart {
@@ -64,8 +64,8 @@ pub enum StandbyError {
         file: PathBuf,
         /// Where the board answers.
         address: String,
-        /// From where on they differ.
-        seq: u64,
+        /// From where on they differ, or what that board lacks.
+        why: String,
         /// What makes the copy a board.
         command: String,
     },
@@ -92,26 +92,30 @@ pub async fn prepare(
         codes: handed.codes.clone(),
         first,
     };
+    let at = file.clone();
     let config = Config {
         file: Some(file),
         lead_words: Some(followed.lead_words.clone()),
         ..config
     };
     let is_less_secure = handed.lead_only_secure && !config.lead_only_secure;
-    let (at, command) = (config.file.clone(), promote_command(folder.path()));
-    let board = boot::prepare_in(folder, config, Some(copy)).await;
-    let board = board.map_err(|error| match (error, at) {
-        (BootError::Journal(JournalError::OtherHistory { seq, .. }), Some(file)) => {
-            StandbyError::Apart {
-                file,
-                address: followed.address.clone(),
-                seq,
-                command: command.clone(),
+    let board = boot::prepare_in(Arc::clone(&folder), config, Some(copy)).await;
+    let board = board.map_err(|error| {
+        let why = match &error {
+            BootError::Journal(JournalError::OtherHistory { seq, .. }) => {
+                format!("entry {seq} is another one there")
             }
+            BootError::Shorter { .. } => error.to_string(),
+            _ => return error.into(),
+        };
+        StandbyError::Apart {
+            file: at.clone(),
+            address: followed.address.clone(),
+            why,
+            command: promote_command(folder.path()),
         }
-        (other, _) => other.into(),
     })?;
-    board.app.standing.follows(&followed.address, &command);
+    board.app.standing.follows(&followed.address);
     board.app.sessions.follow(handed.sessions);
     let standby = Standby {
         app: board.app.clone(),

@@ -64,11 +64,7 @@ pub async fn promote(data: &Path, clock: Clock) -> Result<Promoted, BootError> {
 
 /// What is typed so that the standby on this folder takes over: another folder's copy must not by mistake.
 pub fn promote_command(data: &Path) -> String {
-    if boot::usual_folder().is_ok_and(|usual| usual == data) {
-        "holdfast promote".to_owned()
-    } else {
-        format!("holdfast promote --data \"{}\"", data.display())
-    }
+    format!("holdfast promote{}", boot::data_option(data))
 }
 
 /// Nobody asks any more.

@@ -42,8 +42,9 @@ const INTO_THE_LOG: Limits = Limits {
 /// How long a warning that the lead has seen stays off the screens at least.
 const QUIET: Duration = Duration::from_mins(1);
 
-/// A board that is rebuilt or started from a copy begins its epoch so long before it serves, at most.
-const JUST_BEFORE: SignedDuration = SignedDuration::from_secs(30);
+/// A board that is rebuilt, started from a copy or promoted begins its epoch so long before it serves, at most: where a
+/// copy is promoted at rest, a person types the next command.
+const JUST_BEFORE: SignedDuration = SignedDuration::from_mins(5);
 
 /// Not a warning: it follows from the loss of a machine, and the log says it.
 const LEFT_BEHIND: &str = "left-behind";

@@ -52,6 +52,9 @@ pub(super) async fn reverse(
 ) -> Result<Json<Done>, Problem> {
     session.permit(Deed::ManageDevices)?;
     session.permit(Deed::StrikeAny)?;
+    if app.journal.is_following() {
+        return Err(Problem::only_follows());
+    }
     let device: DeviceId = id.parse().map_err(|_| Problem::no_such_page())?;
     let reason = if wanted.put_back { PUT_BACK } else { REASON };
     let reason = Note::new(reason).map_err(|_| Problem::no_such_page())?;

@@ -25,8 +25,10 @@ use crate::incident::{Deed, EpochId, Role, Seq};
 use crate::journal::StoredSession;
 
 /// What a standby knows of the board it follows.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Standing {
+    /// What names this machine's folder in a command.
+    here: String,
     known: Mutex<Known>,
     /// Rung when a person asked this machine to take over.
     pub take_over: Notify,
@@ -35,8 +37,6 @@ pub struct Standing {
 #[derive(Debug, Default)]
 struct Known {
     source: String,
-    /// What is typed so that this machine takes over.
-    promote: String,
     heard_at: Option<Timestamp>,
     following: Following,
     /// The lead's words are others on the board than this machine was started with.
@@ -70,10 +70,8 @@ enum Following {
 impl Following {
     /// Its code and what screens say. Taking over beside a board that lives makes two: the words speak of it where that
     /// board is not heard.
-    fn said(&self, known: &Known, heard: &str) -> (&'static str, String) {
-        let Known {
-            source, promote, ..
-        } = known;
+    fn said(&self, source: &str, here: &str, heard: &str) -> (&'static str, String) {
+        let promote = format!("holdfast promote{here}");
         match self {
             Self::Well => (
                 "standby",
@@ -96,7 +94,7 @@ impl Following {
             Self::Refused(why, held) => (
                 "standby-refused",
                 format!(
-                    "STANDBY: {source} lives and does not let this machine follow ({heard}; {why}). {held}. To follow on, if that board has all of that: holdfast standby here again, with its lead's words."
+                    "STANDBY: {source} lives and does not let this machine follow ({heard}; {why}). {held}. To follow on, if that board has all of that: on this machine again, with its lead's words: holdfast standby {source}{here}."
                 ),
             ),
             // Whoever begins anew here would put the only record out of sight.
@@ -129,13 +127,18 @@ impl Following {
 }
 
 impl Standing {
+    /// Keeping a board of its own. `here` is what names this machine's folder in a command.
+    pub fn new(here: String) -> Self {
+        Self {
+            here,
+            known: Mutex::default(),
+            take_over: Notify::new(),
+        }
+    }
+
     /// Following this address.
-    ///
-    /// `promote` is what is typed so that this machine takes over.
-    pub fn follows(&self, source: &str, promote: &str) {
-        let mut known = self.lock();
-        source.clone_into(&mut known.source);
-        promote.clone_into(&mut known.promote);
+    pub fn follows(&self, source: &str) {
+        source.clone_into(&mut self.lock().source);
     }
 
     /// The board answered: everything it has is here.
@@ -206,7 +209,7 @@ impl Standing {
     pub(super) fn words_notice(&self) -> Option<Notice> {
         self.lock().words_changed.then(|| Notice {
             code: "no-words",
-            words: "No words open the lead's role on this board: they were made anew on the machine before. On this one: holdfast words.".to_owned(),
+            words: format!("No words open the lead's role on this board: they were made anew on the machine before. On this one: holdfast words{}.", self.here),
             page: None,
         })
     }
@@ -218,11 +221,13 @@ impl Standing {
             || "nothing heard yet".to_owned(),
             |at| format!("last heard {} UTC", at.strftime("%H:%M:%S")),
         );
-        let (code, mut words) = known.following.said(&known, &heard);
+        let (code, mut words) = known.following.said(&known.source, &self.here, &heard);
         if known.words_changed {
-            words.push_str(
-                " The lead's words are others there now: for words of this machine, on it: holdfast words.",
+            let made = format!(
+                " The lead's words are others there now: for words of this machine, on it: holdfast words{}.",
+                self.here
             );
+            words.push_str(&made);
         }
         Notice {
             code,

@@ -29,8 +29,7 @@ async function reverse(button, clock) {
       headers: { "Content-Type": "application/json", "X-Holdfast": "1" },
       body: JSON.stringify(wanted),
     });
-    const { entries } = await answer.json();
-    button.textContent = answer.ok ? `Done: ${entries} reports` : "Not done: try again";
+    button.textContent = answer.ok ? `Done: ${(await answer.json()).entries} reports` : `Not done: ${await whyNot(answer)}`;
   } catch {
     button.textContent = "Not done: no network";
   }

@@ -122,6 +122,56 @@ async fn a_standby_that_has_more_than_the_board_that_came_back_says_so() {
     again.kill_hard().await;
 }
 
+/// What lets people in comes with a record that goes on from the one here, or not at all.
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_standby_started_beside_a_board_that_came_back_with_less_takes_nothing_from_it() {
+    let (first, second, stick) = (tempdir().unwrap(), tempdir().unwrap(), tempdir().unwrap());
+    let board = Program::start(first.path()).await;
+    let teo = board.device(CODE, "Teo").await;
+    let woman = teo.registers("woman in red").await;
+    holdfast::journal::copy(
+        &crate::program::file_in(first.path()),
+        stick.path(),
+        holdfast::clock::wall_now(),
+    )
+    .await
+    .unwrap();
+    let origin = board.origin.clone();
+    let words = standby_words(&origin, LEAD_WORDS);
+    let standby = Program::run(&[], &words, second.path()).await;
+    let vic = standby.device(LEAD_WORDS, "Vic").await;
+    let mia = board.device(CODE, "Mia").await;
+    let mut last = Value::Null;
+    for _ in 0..4 {
+        last = mia.notes(&woman, "under way").await;
+    }
+    until_read(&vic, &last["id"]).await;
+    standby.kill_hard().await;
+    let head = head_of(&mia).await["seq"].as_u64().unwrap();
+    board.kill_hard().await;
+    let less = in_the_place_of(&origin, stick.path()).await;
+    let (done, said) = holdfast(&words, second.path()).await;
+    assert!(!done && said.contains("it ends at entry"), "{said}");
+    // As many entries, and others.
+    let sol = less.device(CODE, "Sol").await;
+    while head_of(&sol).await["seq"].as_u64().unwrap() < head {
+        sol.notes(&woman, "cold").await;
+    }
+    assert_eq!(head_of(&sol).await["seq"], head);
+    let (done, said) = holdfast(&words, second.path()).await;
+    assert!(
+        !done && said.contains(&format!("entry {head} is another one")),
+        "{said}"
+    );
+    less.kill_hard().await;
+    let (done, said) = holdfast(&["promote"], second.path()).await;
+    assert!(done, "{said}");
+    // Who joined after that copy was made is in still.
+    let again = Program::start(second.path()).await;
+    assert_eq!(mia.at(&again.origin).gets("/session").await.status, 200);
+    again.kill_hard().await;
+}
+
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn what_the_board_hands_over_is_changed_on_the_board_and_words_of_the_standbys_own_stay() {
     let (first, second) = (tempdir().unwrap(), tempdir().unwrap());
@@ -133,6 +183,7 @@ async fn what_the_board_hands_over_is_changed_on_the_board_and_words_of_the_stan
     let mia = standby.device(CODE, "Mia").await;
     for path in [
         format!("/devices/{}/revocation", teo.id),
+        format!("/devices/{}/reversal", teo.id),
         "/code/renewal".to_owned(),
     ] {
         let refused = vic.posts(&path, &json!({})).await;

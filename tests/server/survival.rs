@@ -258,7 +258,8 @@ async fn a_copy_is_not_started_as_a_board_before_somebody_decides_so() {
     let standby = Program::run(&[], &words, data.path()).await;
     standby.kill_hard().await;
     let (done, said) = holdfast(&["--listen", "127.0.0.1:0"], data.path()).await;
-    assert!(!done && said.contains("holdfast promote"), "{said}");
+    let promote = format!("holdfast promote --data \"{}\"", data.path().display());
+    assert!(!done && said.contains(&promote), "{said}");
     // It goes on following where it stopped.
     let woman = board.device("Mia").await.registers("second woman").await;
     let standby = Program::run(&[], &words, data.path()).await;
@@ -272,7 +273,8 @@ async fn a_copy_is_not_started_as_a_board_before_somebody_decides_so() {
     .expect("it caught up");
     standby.kill_hard().await;
     let (done, said) = holdfast(&["promote"], data.path()).await;
-    assert!(done && said.contains("Start it"), "{said}");
+    let start = format!("Start it: holdfast --data \"{}\"", data.path().display());
+    assert!(done && said.contains(&start), "{said}");
     let (done, said) = holdfast(&["promote"], data.path()).await;
     assert!(!done && said.contains("no standby's copy"), "{said}");
     verifies(data.path()).await;
