@@ -23,7 +23,9 @@ export function startJoin() {
   addEventListener("hashchange", takeCode);
   const known = recall("me", {});
   if (name && !name.value) name.value = known.name ?? "";
-  if (skill && known.skill) skill.value = known.skill;
+  // Where this comes late, what a person ticked meanwhile stands.
+  const isUntouched = skill && [...skill].every((one) => one.checked === one.defaultChecked);
+  if (isUntouched && known.skill) skill.value = known.skill;
 
   let busy = false;
   form.addEventListener("submit", async (event) => {

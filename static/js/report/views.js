@@ -14,6 +14,10 @@ const HOME = "home";
 let current = { name: HOME, context: {}, depth: 0 };
 let home = current;
 
+/** Ms after which going back is taken for lost. */
+const GOES_WITHIN = 1_000;
+let goingSince = -Infinity;
+
 export function startViews() {
   history.scrollRestoration = "manual";
   const first = viewNamed(HOME);
@@ -21,7 +25,10 @@ export function startViews() {
   const kept = history.state?.view;
   current = kept && viewNamed(kept.name) ? kept : home;
   history.replaceState({ view: current }, "");
-  window.addEventListener("popstate", (event) => show(event.state?.view ?? home));
+  window.addEventListener("popstate", (event) => {
+    goingSince = -Infinity;
+    show(event.state?.view ?? home);
+  });
   document.addEventListener("click", onClick);
   show(current, { focus: current.name !== HOME });
 }
@@ -43,7 +50,14 @@ export function openView(name, context = {}) {
 
 /** Back to the first view; the steps in between are taken back, so that Back does not lead into them again. */
 export function goHome() {
-  if (current.depth > 0) history.go(-current.depth);
+  if (current.depth > 0) goBack(current.depth);
+}
+
+// A second tap before the browser has gone would go back again, out of this page.
+function goBack(steps) {
+  if (performance.now() - goingSince < GOES_WITHIN) return;
+  goingSince = performance.now();
+  history.go(-steps);
 }
 
 /** What to do after a report: "open:<view>" with this context, "home", or "again" for the same view from now. */
@@ -82,7 +96,7 @@ function onClick(event) {
   const opener = event.target.closest("[data-open]");
   if (opener) return openView(opener.dataset.open, { ...startOf(opener), ...contextFrom(opener) });
   if (event.target.closest("[data-close]")) return goHome();
-  if (event.target.closest("[data-back]") && current.depth > 0) history.back();
+  if (event.target.closest("[data-back]") && current.depth > 0) goBack(1);
 }
 
 /** What a view that opens starts from: what the view of its opener is about. The bar at the foot is about nobody. */
