@@ -69,9 +69,17 @@ async fn follow(journal: &Journal, settings: &mut Settings, copy: &Copy) -> Resu
             there: there.0,
         });
     }
-    settings.set(FOLLOWS, &copy.source).await?;
+    // What is here must never look like a board of this machine's, nor like a copy of one that it does not go on from.
+    if settings
+        .get(FOLLOWS)
+        .await?
+        .is_none_or(|was| was.is_empty())
+    {
+        settings.set(FOLLOWS, &copy.source).await?;
+    }
     journal.set_following(true);
     journal.adopt(copy.first.clone()).await?;
+    settings.set(FOLLOWS, &copy.source).await?;
     // Only once it is that very board: codes of another must not replace those here.
     for (name, code) in &copy.codes {
         settings.set(name, code).await?;

@@ -248,9 +248,21 @@ impl Incident {
         if entry.fact.sets() || struck {
             self.touched.settings = seq;
         }
-        // Nothing else stands in them: for who is trained or deputy no phone need load its page again.
-        if struck || matches!(entry.fact, Fact::PolicyChanged(_) | Fact::TriageChosen(_)) {
+        if self.stands_in_forms(entry) {
             self.touched.forms = seq;
+        }
+    }
+
+    /// Whether the forms of an open page are old after this entry. Every phone loads its page again for it: who is trained
+    /// or deputy, or the strike of something else, must not.
+    fn stands_in_forms(&self, entry: &Entry) -> bool {
+        let of_forms = |fact: &Fact| matches!(fact, Fact::PolicyChanged(_) | Fact::TriageChosen(_));
+        let struck = |id| self.by_id.get(id).and_then(|seq| self.entry(*seq));
+        match &entry.fact {
+            // Of a strike: what was struck stands again.
+            Fact::EntryStruck(strike) => struck(&strike.entry)
+                .is_some_and(|it| of_forms(&it.fact) || matches!(it.fact, Fact::EntryStruck(_))),
+            fact => of_forms(fact),
         }
     }
 

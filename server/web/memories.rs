@@ -44,7 +44,7 @@ const QUIET: Duration = Duration::from_mins(1);
 
 /// A board that is rebuilt, started from a copy or promoted begins its epoch so long before it serves, at most: where a
 /// copy is promoted at rest, a person types the next command.
-const JUST_BEFORE: SignedDuration = SignedDuration::from_mins(5);
+const JUST_BEFORE: SignedDuration = SignedDuration::from_mins(2);
 
 /// Not a warning: it follows from the loss of a machine, and the log says it.
 const LEFT_BEHIND: &str = "left-behind";
@@ -414,7 +414,7 @@ mod tests {
         let memories = none();
         let at = |second| Timestamp::from_second(second).unwrap();
         assert!(memories.is_of_this_run(at(1000 + 60)));
-        assert!(memories.is_of_this_run(at(1000 - 30)));
-        assert!(!memories.is_of_this_run(at(1000 - 31)));
+        assert!(memories.is_of_this_run(at(1000 - 120)));
+        assert!(!memories.is_of_this_run(at(1000 - 121)));
     }
 }

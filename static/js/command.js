@@ -5,7 +5,7 @@
 // the page again when the board says that this phone has another role or that command is offered. Emits nothing.
 
 import { armed, disarm } from "./armed.js";
-import { goTo, leaves } from "./live/reload.js";
+import { goTo, leaves, loadAgain } from "./live/reload.js";
 import { page, setText } from "./page.js";
 
 const HEADERS = { "Content-Type": "application/json", "X-Holdfast": "1" };
@@ -39,7 +39,7 @@ async function sendOffer(button) {
   if (to && !armed(button, "Tap again: you hand command over")) return;
   disarm(button);
   const problem = await send("/command/offer", { to });
-  if (!problem) return location.reload();
+  if (!problem) return loadAgain();
   tell(document.querySelector("[data-offer-error]"), problem.detail);
 }
 
@@ -47,7 +47,7 @@ async function closeIncident(button) {
   if (!armed(button, "Tap again to close it")) return;
   disarm(button);
   const problem = await send("/closing", {});
-  if (!problem) return location.reload();
+  if (!problem) return loadAgain();
   tell(document.querySelector("[data-close-error]"), problem.detail);
 }
 

@@ -6,6 +6,7 @@
 // data-put-back. Says what became of it in the button itself. Emits nothing.
 
 import { armed, disarm } from "./armed.js";
+import { loadAgain } from "./live/reload.js";
 import { whyNot } from "./why_not.js";
 
 export function startReversal(clock) {
@@ -42,7 +43,7 @@ async function renew(button) {
   try {
     const headers = { "Content-Type": "application/json", "X-Holdfast": "1" };
     const answer = await fetch("/code/renewal", { method: "POST", headers, body: "{}" });
-    if (answer.ok) return location.reload();
+    if (answer.ok) return loadAgain();
     button.textContent = `Not done: ${await whyNot(answer)}`;
   } catch {
     button.textContent = "Not done: no network";

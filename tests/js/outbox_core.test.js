@@ -104,6 +104,9 @@ test("nothing else is an acknowledgement", () => {
 test("refusals of the whole request", () => {
   const batch = sending(outbox("a", "b"));
   assert.equal(readAnswer(batch, { status: 401, type: null, text: "" }, BOARD).outcome, "join");
+  const joinFirst = (board) => ({ status: 401, type: "application/problem+json", text: JSON.stringify({ status: 401, board }) });
+  assert.equal(readAnswer(batch, joinFirst(BOARD), BOARD).outcome, "join");
+  assert.equal(readAnswer(batch, joinFirst("another"), BOARD).outcome, "retry", "joining that one would send nothing");
   assert.equal(readAnswer(batch, { status: 403, type: null, text: "" }, BOARD).outcome, "join");
   assert.equal(readAnswer(batch, { status: 413, type: null, text: "" }, BOARD).outcome, "smaller");
   assert.equal(readAnswer(batch, { status: 507, type: null, text: "" }, BOARD).outcome, "storage");

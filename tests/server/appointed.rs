@@ -92,7 +92,10 @@ async fn what_the_lead_takes_back_ends_at_once_on_every_door_and_screen() {
     ina.names_deputy(&ben, false).await;
     let begun = std::time::Instant::now();
     let last = screen.hears(|event| event.data["role"] == "helper").await;
-    assert!(begun.elapsed().as_secs_f64() < 1.0, "within a second");
+    assert!(
+        begun.elapsed().as_secs_f64() < 3.0,
+        "not with the next heartbeat"
+    );
     assert_eq!(last.name, "heartbeat");
     assert!(screen.next().await.is_none(), "that was its last word");
     assert_eq!(deputy.gets("/poster").await.status, 403);

@@ -10,7 +10,7 @@ use crate::harness::page::Page;
 use crate::harness::{DEADLINE, Device, Stream, TestBoard};
 
 /// Longer than the server waits to send together what comes together.
-const QUIET: Duration = Duration::from_millis(350);
+const QUIET: Duration = Duration::from_millis(600);
 
 /// What a page must be told to become a fresh one, from the position it shows.
 async fn catches_up(device: &Device, views: &str, page: &mut Page, head: u64) {
@@ -538,7 +538,7 @@ async fn a_view_that_is_not_there_is_told() {
 }
 
 #[tokio::test]
-async fn a_removed_devices_stream_ends_within_a_second() {
+async fn a_removed_devices_stream_ends_at_once_and_not_with_its_next_heartbeat() {
     let board = TestBoard::start().await;
     let ina = board.lead("Ina").await;
     let teo = board.device("Teo").await;
@@ -552,7 +552,7 @@ async fn a_removed_devices_stream_ends_within_a_second() {
     assert_eq!(his.hears_of("bye").await.data["reason"], "revoked");
     assert_eq!(his.next().await, None);
     assert!(
-        begun.elapsed() < Duration::from_secs(1),
+        begun.elapsed() < Duration::from_secs(3),
         "{:?}",
         begun.elapsed()
     );
@@ -702,7 +702,7 @@ async fn forms_of_an_open_page_follow_who_joins_and_what_the_lead_changes() {
             page.take_in(&event.data);
         }
     }
-    let id = teo.id;
+    let id = teo.id.clone();
     for (one, words) in [
         (format!("given-{id}"), "Teo"),
         (format!("named-{id}"), "Teo"),
@@ -726,6 +726,11 @@ async fn forms_of_an_open_page_follow_who_joins_and_what_the_lead_changes() {
     ] {
         ina.says(json!("incident"), named).await;
     }
+    let named = teo.registers("named by mistake").await;
+    let note = teo.notes(&named, "shoe lost").await;
+    let strike =
+        json!({ "kind": "entry.struck/1", "entry": note["id"], "reason": "wrong casualty" });
+    ina.says(json!("incident"), strike).await;
     let before = page.body("data-forms");
     assert_eq!(ina.opens("/board").await.body("data-forms"), before);
     let longer = json!({ "kind": "policy.changed/1", "setting": "hold_pressure", "value": 15, "decided_by": "Ina" });

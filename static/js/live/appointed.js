@@ -9,19 +9,24 @@ import { goTo } from "./reload.js";
 
 /** A board that has not answered by then is asked again at the next heartbeat. */
 const ANSWERS_WITHIN = 10_000;
+/** One that could not just now is asked again after so long: meanwhile the stream's other words are heeded. */
+const AGAIN = 12_000;
 
 /** Whether somebody is in the middle of something: in any view on top of the page, hands on a wound among them, or writing. */
 export const isBusy = () => !atHome() || document.querySelector("[data-report-form]:focus-within, dialog[open]") !== null;
 
 let asking = false;
-let isRefused = false;
+let notBefore = -Infinity;
 
 /** Whether a session is on its way: a page asked for meanwhile may come as who this phone was. */
 export const isTakingUp = () => asking;
 
+/** Whether it is worth asking: a board that said no says it again, and other words of the stream must not wait for it. */
+export const mayTakeUp = () => performance.now() >= notBefore;
+
 /** Asks for a session in the role given to this device, and goes to that role's page. */
 export async function takeUp() {
-  if (asking || isRefused) return;
+  if (asking) return;
   asking = true;
   const abort = new AbortController();
   const timer = setTimeout(() => abort.abort(), ANSWERS_WITHIN);
@@ -35,6 +40,7 @@ export async function takeUp() {
     });
     const { next, detail } = await answer.json();
     if (answer.status === 403) return refused(detail);
+    if (!answer.ok) notBefore = performance.now() + AGAIN;
     // Somebody began something meanwhile: the stream says who this phone is now, and the link waits for them.
     if (answer.ok && /^\/[a-z]+$/.test(next) && !isBusy()) goTo(next);
   } catch {
@@ -47,6 +53,6 @@ export async function takeUp() {
 
 // Asking again changes nothing, and the lead believes there is a deputy.
 function refused(why) {
-  isRefused = true;
+  notBefore = Infinity;
   tell(`You are named deputy, and this device cannot be it: ${why}`);
 }

@@ -3,16 +3,15 @@
 // Starts from: a body with data-view. Shows [data-live] ("live 14:07:32", "not live since 14:07"), sets
 // body data-link="checking|live|stale|lost", and says what a person must do in [data-link-message], with the link
 // [data-link-join] when the board asks to join again and the button [data-link-reload] when the page must be loaded again.
-// [data-as-of] says for paper how far this page has heard. Feeds the board clock. Emits the document events "holdfast:live" when the page has become live, and "holdfast:head"
-// with each word of where the journal stands.
+// [data-as-of] says for paper how far this page has heard. Feeds the board clock. Emits the document events "holdfast:live"
+// when the page has become live, and "holdfast:head" with each word of where the journal stands.
 
 import { onReturn, page, say, setText } from "../page.js";
 import { dayHour, hour } from "../time/format.js";
 import { onTick } from "../time/tick.js";
+import { Anew } from "./anew.js";
 import { showNotices } from "./notices.js";
-import { isBusy, isTakingUp, takeUp } from "./appointed.js";
 import { Patcher } from "./patch.js";
-import { isLeaving, reloaded } from "./reload.js";
 import { subscribe } from "./share.js";
 
 /** Three missed heartbeats. */
@@ -24,18 +23,12 @@ const UNSURE = 2_000;
 const ASK_AGAIN = 15_000;
 
 const JOIN_AGAIN = "The board asks this phone to join again. Nothing on it is lost.";
-const OTHER_DEVICE = "This phone has joined again or has another role since this page was opened. Load it again.";
-const OTHER_MACHINE = "Another machine keeps the board now. This page loads itself again as soon as everything is sent.";
-const OTHER_BOARD = "Another board answers at this address now.";
-const OWN_WIFI = "In another Wi-Fi than your board's? Go back to it: this page then goes on by itself. If your board was begun anew, join again.";
 const NEWER_PAGE = "There is a newer version of this page.";
-const COMMAND = "Something has changed about command. Load this page again to see it.";
-const OTHER_FORMS = "The lead changed what this board works with. Load this page again to use it.";
 
 export class Link {
   #clock;
-  #outbox;
   #patcher = new Patcher();
+  #anew;
   #live;
   #heardAt = null;
   #down = false;
@@ -49,7 +42,7 @@ export class Link {
 
   constructor(clock, outbox) {
     this.#clock = clock;
-    this.#outbox = outbox;
+    this.#anew = new Anew(outbox, (words, helper) => this.#message(words, helper));
   }
 
   start() {
@@ -70,16 +63,16 @@ export class Link {
   }
 
   #hear(message) {
-    if (message.type === "refused" && message.board && message.board !== page.board) return this.#otherBoard(false);
+    if (message.type === "refused" && message.board && message.board !== page.board) return this.#atOtherBoard(false);
     if (message.type === "refused" || (message.type === "bye" && message.reason === "revoked")) {
       return this.#message(JOIN_AGAIN, "[data-link-join]");
     }
-    if (message.type === "bye" && message.reason === "role") return this.#freshPage(OTHER_DEVICE);
+    if (message.type === "bye" && message.reason === "role") return this.#anew.otherRole("");
     if (message.type === "down" || message.type === "open" || message.type === "bye") return this.#notice(message.type);
     if (message.board) this.#foreign = message.board !== page.board;
-    if (message.board && this.#foreign) return this.#otherBoard(true);
+    if (message.board && this.#foreign) return this.#atOtherBoard(true);
     // The browser joined again in another tab: this page still names, and shows what is for, who it was before.
-    if (message.device && message.device !== page.device) return this.#freshPage(OTHER_DEVICE, message.device);
+    if (message.device && message.device !== page.device) return this.#anew.otherRole(message.device);
     // Every stream begins with a hello; parts of another board must never get into this page.
     if (this.#foreign) return;
     // A hello told again to a newcomer has no time, and an old head.
@@ -96,24 +89,15 @@ export class Link {
     this.#heardHour = this.#clock.now();
     if (message.type === "hello") this.#greet(message);
     // Whoever this phone is by now, the stream is healthy: that is noted first.
-    if (isOther) this.#freshPage(OTHER_MACHINE);
-    else this.#renew(message, told);
+    if (isOther) this.#anew.otherMachine();
+    else this.#anew.follow(message, told);
     this.#paint();
   }
 
-  // One reason at a time: a page loaded anew while the session is still on its way comes as what it was before.
-  #renew({ role, granted, forms }, told) {
-    if (role && role !== page.role) return this.#freshPage(OTHER_DEVICE, role);
-    if (granted) return this.#takeUp(granted);
-    const isOf = (made) => document.querySelector(made) !== null;
-    if (isOf("[data-made-of-notices]") && told.some((code) => /^(command|closed)/.test(code))) return this.#freshPage(COMMAND);
-    // The forms' lists are live; times to hold and systems to sort by stand in the page as it was made.
-    if (forms > page.forms && isOf("[data-made-of-settings]")) this.#freshPage(OTHER_FORMS);
-  }
-
-  #takeUp(role) {
-    if (this.#mayLeave()) return takeUp();
-    this.#message(`The lead has made you ${role}. Load the page again when you are done.`, "[data-link-reload]");
+  #atOtherBoard(isIn) {
+    this.#foreign = true;
+    this.#paint();
+    this.#anew.otherBoard(isIn);
   }
 
   #notice(type) {
@@ -132,30 +116,6 @@ export class Link {
     // Once may be a heartbeat that was under way while this page was made.
     this.#behind = head.seq < page.seq ? this.#behind + 1 : 0;
     return head.epoch !== this.#epoch || this.#behind > 1;
-  }
-
-  // The browser would ask whoever has something unsent whether to leave, out of nowhere: that is sent first.
-  #mayLeave() {
-    return !isBusy() && this.#outbox.tally.unsent === 0;
-  }
-
-  /** As soon as nobody is writing and everything is sent, the whole page anew. */
-  #freshPage(why, key = why) {
-    if (isTakingUp() || isLeaving()) return;
-    if (!this.#mayLeave() || !reloaded(key)) this.#message(why, "[data-link-reload]");
-  }
-
-  // This address now serves another incident. Reports for the old one stay on this phone under the old board's name. Only a
-  // phone that is in on that one too goes there by itself: any other may be in the wrong Wi-Fi for a moment.
-  async #otherBoard(isIn) {
-    this.#foreign = true;
-    this.#paint();
-    await this.#outbox.ready;
-    const { unsent, parked } = this.#outbox.tally;
-    if (isIn && unsent + parked === 0 && this.#mayLeave() && reloaded(OTHER_BOARD)) return;
-    const kept = `${unsent + parked} of your reports are for the old board and stay on this phone: open their list to show them as text.`;
-    const words = [OTHER_BOARD, isIn ? "" : OWN_WIFI, unsent + parked > 0 ? kept : ""];
-    this.#message(words.filter(Boolean).join(" "), isIn ? "[data-link-reload]" : "[data-link-join]");
   }
 
   #state(now) {

@@ -23,6 +23,12 @@ export function goTo(address) {
   location.assign(address);
 }
 
+/** Loads the page anew after what was done on it. */
+export function loadAgain() {
+  leaves();
+  location.reload();
+}
+
 /** Loads the page anew and gives true; false, and nothing, when it did so lately for the same reason. */
 export function reloaded(why) {
   if (isLeaving()) return true;
@@ -32,7 +38,6 @@ export function reloaded(why) {
   const lately = Object.fromEntries(Object.entries(before ?? {}).filter(([, at]) => at <= now && now - at < AGAIN));
   if (Object.hasOwn(lately, why)) return false;
   keep("reloaded", { ...lately, [why]: now });
-  leaves();
-  location.reload();
+  loadAgain();
   return true;
 }

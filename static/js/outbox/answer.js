@@ -17,6 +17,8 @@ export function readAnswer(batch, answer, board) {
   const { status } = answer;
   const wait = retryAfter(answer.retryAfter);
   if (status === 200) return readReceipts(batch, answer, board);
+  // Another board in this one's place: joining it would not send a thing.
+  if (status === 401 && (parseObject(answer, "application/problem+json")?.board ?? board) !== board) return { outcome: "retry", items: [] };
   if (status === 401 || status === 403) return { outcome: "join", items: [] };
   if (status === 507) return { outcome: "storage", items: [], wait };
   if (status === 413) return refused(batch, { title: "This report is too large for the board", status });

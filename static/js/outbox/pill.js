@@ -17,13 +17,16 @@ export class Pill {
     this.#list = list;
   }
 
+  // Before the outbox has looked it knows of nothing that waits, and must not say so.
   start() {
-    document.addEventListener("holdfast:outbox", () => this.#paint());
-    onTick(() => this.#paint());
     document.addEventListener("click", (event) => {
       if (event.target.closest("[data-pill]")) this.#list.open();
     });
-    this.#outbox.ready.then(() => this.#paint());
+    this.#outbox.ready.then(() => {
+      document.addEventListener("holdfast:outbox", () => this.#paint());
+      onTick(() => this.#paint());
+      this.#paint();
+    });
   }
 
   #paint() {
