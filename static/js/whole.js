@@ -10,6 +10,8 @@
   const TRIES = 5;
   const FIRST_WAIT = 500;
   const ASK_AGAIN = 5000;
+  /** What is not there by then hangs: a link that swallows packets tells of nothing. What came is kept and need not come again. */
+  const STARTS_WITHIN = 15000;
   const KEY = "holdfast/loads";
   const LOST = "This page did not load whole. Look whether this device is on the board's Wi-Fi, then load it again.";
   const NO_HELP = LOST + " If that does not help, this browser may be too old for it: try another one.";
@@ -50,7 +52,10 @@
 
   const comeAgain = () => {
     if (isStarted) return;
+    if (!window.fetch) return say(NO_HELP);
+    const slow = setTimeout(() => say(LOST), ASK_AGAIN);
     const notThere = () => {
+      clearTimeout(slow);
       say(LOST);
       setTimeout(comeAgain, ASK_AGAIN);
     };
@@ -71,6 +76,7 @@
     if (event.target instanceof HTMLScriptElement) again();
   }, true);
   window.addEventListener("load", again);
+  setTimeout(again, STARTS_WITHIN);
   document.addEventListener("submit", (event) => {
     if (isStarted) return;
     event.preventDefault();
