@@ -1,6 +1,7 @@
 //! A real board in this process, that can be stopped and started again on the same port and file.
 
 use std::net::SocketAddr;
+use std::time::Duration;
 
 use holdfast::boot::{self, Config, Ended};
 use holdfast::clock::Clock;
@@ -8,6 +9,8 @@ use holdfast::web::App;
 use tempfile::TempDir;
 use tokio::sync::oneshot;
 use tokio::task::JoinHandle;
+
+use crate::screen::SOON;
 
 pub(crate) const CODE: &str = "K7QF-M2TX";
 pub(crate) const WORDS: &str = "river stone lamp";
@@ -127,6 +130,20 @@ impl Board {
             .unwrap()
             .streams
             .load(std::sync::atomic::Ordering::Relaxed)
+    }
+
+    /// Waits until the journal holds so many entries of a kind: a screen may say a report before it has arrived.
+    pub(crate) async fn gets(&self, kind: &str, count: usize) {
+        let deadline = tokio::time::Instant::now() + SOON;
+        while self.count(kind) < count {
+            assert!(
+                tokio::time::Instant::now() < deadline,
+                "{} of {count} {kind} have arrived",
+                self.count(kind)
+            );
+            tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+        assert_eq!(self.count(kind), count, "{kind}");
     }
 
     /// How many entries of a kind the journal holds.

@@ -84,12 +84,8 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     sol.see("body[data-link=live]").await;
 
     register(&teo, "adult", &["woman", "green"]).await;
-    let on_board = ina
-        .reads_within("#rows", "woman, green", Duration::from_secs(1))
-        .await;
-    let on_phone = sol
-        .reads_within("#rows", "woman, green", Duration::from_secs(1))
-        .await;
+    let on_board = ina.reads("#rows", "woman, green").await;
+    let on_phone = sol.reads("#rows", "woman, green").await;
     println!(
         "registered: on the board after {on_board:?}, on the other phone after {on_phone:?} more"
     );
@@ -104,18 +100,15 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
     teo.see("[data-triage-suggested=delayed]").await;
     teo.shot("sorted").await;
     teo.tap("[data-triage-accept]").await;
-    ina.reads_within("#rows", "DELAYED", Duration::from_secs(1))
-        .await;
+    ina.reads("#rows", "DELAYED").await;
 
     teo.tap(".mine .card").await;
     teo.tap(".does [data-open=wound]").await;
     find_wound(&teo, "steady", "left", "forearm").await;
     teo.tap_words("[data-view-name=step] [data-report]", "Pressing now")
         .await;
-    ina.reads_within("#rows", "hands pressing", Duration::from_secs(1))
-        .await;
-    sol.reads_within("#rows", "hands pressing", Duration::from_secs(1))
-        .await;
+    ina.reads("#rows", "hands pressing").await;
+    sol.reads("#rows", "hands pressing").await;
     teo.open(&board.url("/next")).await;
     teo.reads(".ask h1", "pressing, do not look").await;
     teo.shot("pressing").await;
@@ -143,8 +136,7 @@ async fn two_phones_and_a_lead_work_one_bleed_from_pressure_to_tourniquet() {
         .await;
     teo.reads(".ask h1", "tourniquet").await;
     teo.tap_words(".next [data-report]", "Tourniquet on").await;
-    ina.reads_within("#rows", "on since", Duration::from_secs(1))
-        .await;
+    ina.reads("#rows", "on since").await;
     teo.tap_words(
         "[data-view-name=tourniquet] [data-report]",
         "Stopped, no pulse beyond",

@@ -34,13 +34,11 @@ const PICTURE: &str = r"
 async fn open_listed(phone: &Screen, round: u64) -> bool {
     const LISTED: &str = "[...document.querySelectorAll('[data-mine] a, [data-met=casualty] [data-met-item] button')]";
     phone.see("main.phone[data-view-name=home]").await;
-    let count = phone.ask(&format!("return {LISTED}.length")).await;
-    let Some(count) = count.as_u64().filter(|count| *count > 0) else {
+    let open =
+        format!("const all = {LISTED}; all[{round} % all.length]?.click(); return all.length > 0");
+    if phone.ask(&open).await != true {
         return false;
-    };
-    phone
-        .ask(&format!("{LISTED}[{}].click()", round % count))
-        .await;
+    }
     phone
         .see("[data-view-name=sheet] [data-open=vitals], .does [data-open=vitals]")
         .await;

@@ -403,7 +403,8 @@ async fn pressing_is_counted_down_while_the_board_is_gone() {
     phone
         .tap_words("[data-view-name=hold] [data-report]", "Lifted")
         .await;
-    phone.reads("[data-hold-clock]", "10:00").await;
+    // It begins anew; how long it shows the full ten minutes is a matter of a second.
+    phone.reads("[data-pill]", "4 only on this phone").await;
     phone
         .tap_words("[data-view-name=hold] [data-report]", "Still pressing")
         .await;

@@ -10,7 +10,7 @@ use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
-use std::sync::atomic::{AtomicU8, Ordering};
+use std::sync::atomic::{AtomicU8, AtomicU32, Ordering};
 use std::time::{Duration, Instant};
 
 use tempfile::TempDir;
@@ -50,7 +50,9 @@ pub(crate) struct Link {
 impl Far {
     /// A new board with this many links to it.
     pub(crate) async fn start(links: usize) -> Self {
-        let id = std::process::id() % 200;
+        // Two of one process must not have what the other still takes down.
+        static NEXT: AtomicU32 = AtomicU32::new(0);
+        let id = (std::process::id() * 16 + NEXT.fetch_add(1, Ordering::Relaxed)) % 250;
         let namespace = format!("holdfast-{id}");
         let range = format!("10.231.{id}.0/24");
         let mut far = Self {

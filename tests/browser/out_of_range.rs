@@ -43,7 +43,7 @@ async fn taps_made_while_the_board_is_gone_arrive_once_when_it_is_back() {
     let back = teo
         .reads_within("[data-pill]", "All on the board", Duration::from_secs(30))
         .await;
-    teo.reads_within("[data-live]", "live ", Duration::from_secs(30))
+    teo.see_within("body[data-link=live]", Duration::from_secs(30))
         .await;
     println!("delivered {back:?} after the board was back");
     assert_eq!(board.count("casualty.registered/1"), 1);

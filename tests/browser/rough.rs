@@ -73,6 +73,10 @@ async fn every_task(phone: &Screen, far: &Far) {
     link.mend();
     phone.tap("[data-triage-accept]").await;
     phone.see("main[data-view-name=home]").await;
+    // From here on the casualty that only this phone knows is the second one.
+    phone
+        .reads_within("[data-pill]", "All on the board", Duration::from_mins(1))
+        .await;
 
     // A second one, out of range from the first tap to the last, and never sent before all of it is done.
     link.cut();

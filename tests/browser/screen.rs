@@ -118,7 +118,14 @@ impl Browsers {
         if std::path::Path::new(SHELL).exists() {
             wishes.set_binary(SHELL).unwrap();
         }
-        let driver = WebDriver::new(&self.url, wishes).await.unwrap();
+        // A machine that is busy may be too slow for the driver's own patience: a browser that did not come is asked for again.
+        let mut driver = WebDriver::new(&self.url, wishes.clone()).await;
+        for _ in 0..2 {
+            if driver.is_err() {
+                driver = WebDriver::new(&self.url, wishes.clone()).await;
+            }
+        }
+        let driver = driver.expect("a browser starts");
         let screen = Screen { driver, name };
         let size =
             json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile });
@@ -235,8 +242,7 @@ impl Screen {
     /// The same at an address of its own.
     pub(crate) async fn join_at(&self, base: &str) {
         self.open(&format!("{base}/join#{CODE}")).await;
-        // Where a script got lost the page comes again by itself.
-        self.see("[data-started] [name=code]").await;
+        self.see_join_form().await;
         let deadline = Instant::now() + SOON;
         while self.ask("return location.hash").await != json!("") {
             assert!(
@@ -251,11 +257,17 @@ impl Screen {
         self.see(".next").await;
     }
 
+    /// Where a script got lost, or hangs, the page comes again by itself.
+    async fn see_join_form(&self) {
+        self.see_within("[data-started] [name=code]", 2 * SOON)
+            .await;
+    }
+
     /// Joins as the evacuation coordinator.
     pub(crate) async fn join_as_evac(&self, board: &Board) {
         let code = board.app.as_ref().unwrap().codes.evac.clone();
         self.open(&board.url("/join")).await;
-        self.see("[data-started] [name=code]").await;
+        self.see_join_form().await;
         self.fill("[name=code]", &code).await;
         self.fill("[name=name]", self.name).await;
         self.tap("[data-join-form] button[type=submit]").await;
@@ -271,7 +283,7 @@ impl Screen {
     /// The same at an address of its own.
     pub(crate) async fn lead_at(&self, base: &str) {
         self.open(&format!("{base}/join")).await;
-        self.see("[data-started] [name=code]").await;
+        self.see_join_form().await;
         self.fill("[name=code]", WORDS).await;
         self.fill("[name=name]", self.name).await;
         self.tap("[data-join-form] button[type=submit]").await;

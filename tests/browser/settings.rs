@@ -40,7 +40,7 @@ async fn the_lead_changes_a_setting_with_who_decided_it_and_takes_it_back() {
     ina.tap_words("#settings [data-report]", "Trained").await;
     ina.reads("#settings", "trained in packing and releasing")
         .await;
-    assert_eq!(board.count("helper.trained/2"), 1);
+    board.gets("helper.trained/2", 1).await;
     teo.open(&board.url("/settings")).await;
     teo.reads("main", "lead").await;
     ina.leave().await;

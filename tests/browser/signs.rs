@@ -129,6 +129,7 @@ async fn signs_are_counted_scored_drawn_and_ask_for_another_look() {
         give(&teo, answer).await;
     }
     teo.tap("[data-triage-accept]").await;
+    teo.see("main[data-view-name=home]").await;
     teo.reads("[data-pill]", "All on the board").await;
 
     teo.open(&board.url("/board")).await;
@@ -191,6 +192,7 @@ async fn signs_are_counted_scored_drawn_and_ask_for_another_look() {
     teo.tap("[data-view-name=wound] button[type=submit]").await;
     teo.tap_words("[data-view-name=step] [data-report]", "Tourniquet on")
         .await;
+    teo.see("[data-view-name=tourniquet]").await;
     // What a tourniquet asks for at once can wait here.
     teo.open(&board.url("/board")).await;
     teo.tap("#rows a").await;

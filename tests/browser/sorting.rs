@@ -124,6 +124,7 @@ async fn a_begun_assessment_is_kept_and_shown_as_provisional() {
     sort_newcomer(&teo).await;
     give(&teo, "no").await;
     give(&teo, "no").await;
+    board.gets("assessment.answered/1", 2).await;
     // A reload in the middle: the answers are there and the question is the same.
     teo.open(&board.url("/next")).await;
     teo.reads("[data-triage-question]", "Airway opened").await;
@@ -149,6 +150,8 @@ async fn another_decision_needs_a_reason_and_expectant_the_lead_and_what_is_shor
     teo.see("[data-triage-suggested=minor]").await;
     teo.tap("[data-triage-override]").await;
     teo.tap("[data-triage-choose=delayed]").await;
+    // Longer than a report takes: without a reason there is none.
+    tokio::time::sleep(Duration::from_secs(1)).await;
     assert_eq!(
         board.count("category.assigned/2"),
         0,

@@ -186,6 +186,7 @@ async fn a_strike_says_why_and_the_lead_sees_who_is_here() {
     teo.reads("[data-undo-text]", "1: taken on, ").await;
     teo.see("[data-undo]").await;
     ina.reads("#people", "here now").await;
+    board.gets("casualty.taken/1", 1).await;
     casualty_page(&board, &ina, 1).await;
     ina.tap_words(".timeline .strike", "Strike").await;
     ina.reads("[data-view-name=strike]", "taken on by Teo")
