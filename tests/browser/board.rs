@@ -1,6 +1,7 @@
 //! A real board in this process, that can be stopped and started again on the same port and file.
 
-use std::net::SocketAddr;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::sync::atomic::{AtomicU16, Ordering};
 use std::time::Duration;
 
 use holdfast::boot::{self, Config, Ended};
@@ -23,6 +24,14 @@ pub(crate) struct Board {
     running: Option<(oneshot::Sender<()>, JoinHandle<()>)>,
 }
 
+/// A port that the system gives to nobody by itself: while a board is stopped, no browser or driver that starts must get
+/// its port (Linux gives 32768 and above).
+fn own_port() -> u16 {
+    static NEXT: AtomicU16 = AtomicU16::new(0);
+    let process = u16::try_from(std::process::id() % 100).unwrap();
+    20_000 + process * 100 + NEXT.fetch_add(1, Ordering::Relaxed) % 100
+}
+
 impl Board {
     pub(crate) async fn start() -> Self {
         Self::start_with(Clock::wall()).await
@@ -30,7 +39,7 @@ impl Board {
 
     pub(crate) async fn start_with(clock: Clock) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let address = "127.0.0.1:0".parse().unwrap();
+        let address = SocketAddr::from((Ipv4Addr::LOCALHOST, own_port()));
         let mut board = Self {
             folder,
             address,
@@ -38,12 +47,19 @@ impl Board {
             app: None,
             running: None,
         };
-        board.open().await;
+        // The next free port, if somebody else has that one.
+        board.open_at_any_port().await;
         board
     }
 
     /// Starts again where it was stopped.
     pub(crate) async fn open(&mut self) {
+        let before = self.address;
+        self.open_at_any_port().await;
+        assert_eq!(self.address, before, "the port was taken meanwhile");
+    }
+
+    async fn open_at_any_port(&mut self) {
         let config = Config {
             data: self.folder.path().to_owned(),
             listen: self.address,
@@ -65,10 +81,6 @@ impl Board {
             clock: self.clock.clone(),
         };
         let mut board = boot::prepare(config.clone()).await.unwrap();
-        assert!(
-            self.address.port() == 0 || board.address == self.address,
-            "the port was taken meanwhile"
-        );
         self.address = board.address;
         self.app = Some(board.app.clone());
         let (stop, mut stopped) = oneshot::channel();
@@ -125,11 +137,7 @@ impl Board {
 
     /// How many live streams the server holds.
     pub(crate) fn streams(&self) -> usize {
-        self.app
-            .as_ref()
-            .unwrap()
-            .streams
-            .load(std::sync::atomic::Ordering::Relaxed)
+        self.app.as_ref().unwrap().streams.load(Ordering::Relaxed)
     }
 
     /// Waits until the journal holds so many entries of a kind: a screen may say a report before it has arrived.
