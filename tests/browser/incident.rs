@@ -33,15 +33,19 @@ const PICTURE: &str = r"
 /// Opens one of those listed on "My next": their page, if it can be had, else what this page can do for them.
 async fn open_listed(phone: &Screen, round: u64) -> bool {
     const LISTED: &str = "[...document.querySelectorAll('[data-mine] a, [data-met=casualty] [data-met-item] button')]";
+    const OPENED: &str = "[data-view-name=sheet] [data-open=vitals], .does [data-open=vitals]";
     phone.see("main.phone[data-view-name=home]").await;
     let open =
         format!("const all = {LISTED}; all[{round} % all.length]?.click(); return all.length > 0");
     if phone.ask(&open).await != true {
         return false;
     }
-    phone
-        .see("[data-view-name=sheet] [data-open=vitals], .does [data-open=vitals]")
-        .await;
+    // The link may go between the question whether the page is there and the page itself: nothing comes of that tap, and
+    // people tap again.
+    if !phone.sees(OPENED, Duration::from_secs(10)).await {
+        phone.ask(&open).await;
+        phone.see(OPENED).await;
+    }
     true
 }
 

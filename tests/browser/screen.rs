@@ -203,6 +203,13 @@ const FIND: &str = r"
     };
     look();";
 
+/// How far a page has come, for a story that fails: what it still waits for, and how often it has come again by itself.
+const STATE: &str = r"
+    const came = performance.getEntriesByType('resource').map((one) => one.name);
+    const scripts = [...document.querySelectorAll('script[src]')].map((one) => one.src).filter((src) => !came.includes(src));
+    return { state: document.readyState, for: Math.round(performance.now()), started: 'started' in document.documentElement.dataset,
+        loads: sessionStorage.getItem('holdfast/loads'), scripts: came.length, missing: scripts };";
+
 pub(crate) struct Screen {
     pub(crate) driver: WebDriver,
     name: &'static str,
@@ -332,6 +339,11 @@ impl Screen {
         self.see_within(css, SOON).await
     }
 
+    /// Whether something that fits comes on the screen in time.
+    pub(crate) async fn sees(&self, css: &str, limit: Duration) -> bool {
+        self.find(css, "", Wanted::Seen, limit).await.is_ok()
+    }
+
     pub(crate) async fn see_within(&self, css: &str, limit: Duration) -> WebElement {
         let found = self.find(css, "", Wanted::Seen, limit).await;
         found.unwrap_or_else(|words| {
@@ -413,7 +425,8 @@ impl Screen {
             }
             if Instant::now() >= deadline {
                 self.shot("failed").await;
-                return Err(self.words().await);
+                let state = self.ask(STATE).await;
+                return Err(format!("{}\n{state}", self.words().await));
             }
             tokio::time::sleep(LOOK_AGAIN).await;
         }
