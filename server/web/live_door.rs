@@ -23,6 +23,7 @@ use super::notices::{Notice, notices};
 use super::parts::changed;
 use super::presence::{Contact, contacts};
 use super::problem::Problem;
+use super::restoration::can_be_rebuilt_on;
 use super::session::Session;
 use crate::incident::{BoardId, Deed, DeviceId, HeadSeen, Role, Seq};
 use crate::journal::Storage;
@@ -66,6 +67,9 @@ struct Pulse<'a> {
     /// Who was last heard of; for the lead alone.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     people: Vec<Contact>,
+    /// Whether a lost board can be rebuilt on this one: it holds nothing yet; for the lead alone.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    untouched: bool,
 }
 
 #[derive(Serialize)]
@@ -204,18 +208,20 @@ impl Watcher {
     fn pulse(&mut self, name: &str) -> Event {
         self.pulsed = Instant::now();
         let (device, used_as) = (self.session.device, self.session.role);
-        let (head, epoch, role, keeps, forms, notices) = self.app.journal.read(|incident| {
-            let epoch = incident.epochs().last().map(|epoch| epoch.id);
-            let keeps = incident.keeps_record(device, used_as);
-            (
-                self.app.journal.head(),
-                epoch,
-                incident.role_of(device),
-                keeps,
-                incident.touched().forms,
-                notices(&self.app, incident),
-            )
-        });
+        let (head, epoch, role, keeps, forms, notices, untouched) =
+            self.app.journal.read(|incident| {
+                let epoch = incident.epochs().last().map(|epoch| epoch.id);
+                let keeps = incident.keeps_record(device, used_as);
+                (
+                    self.app.journal.head(),
+                    epoch,
+                    incident.role_of(device),
+                    keeps,
+                    incident.touched().forms,
+                    notices(&self.app, incident),
+                    can_be_rebuilt_on(&self.app, incident, used_as),
+                )
+            });
         let manages = self.session.role.may(Deed::ManageDevices);
         let pulse = Pulse {
             board: self.app.board,
@@ -244,6 +250,7 @@ impl Watcher {
             } else {
                 Vec::new()
             },
+            untouched,
         };
         event(name, &pulse)
     }

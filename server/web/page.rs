@@ -8,9 +8,9 @@ use super::app::App;
 use super::notices::{Notice, notices};
 use super::parts::{Shown, Stage};
 use super::problem::Problem;
-use super::restoration::is_untouched;
+use super::restoration::can_be_rebuilt_on;
 use super::session::Session;
-use crate::incident::{Deed, Incident, Role};
+use crate::incident::{Deed, Incident};
 use crate::live::View;
 
 /// What the layout needs on every page after joining.
@@ -107,9 +107,7 @@ impl Frame {
             known: known.iter().map(Shown::html).collect(),
             removed: app.removed.join(" "),
             can_promote: app.journal.is_following() && session.role.may(Deed::ManageDevices),
-            can_restore: session.role == Role::Lead
-                && !app.journal.is_following()
-                && is_untouched(incident),
+            can_restore: can_be_rebuilt_on(app, incident, session.role),
         }
     }
 }

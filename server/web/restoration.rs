@@ -17,7 +17,7 @@ use super::problem::Problem;
 use super::session::Session;
 use crate::clock::fresh_id;
 use crate::incident::fact::ContinuedFrom;
-use crate::incident::{Deed, Entry, EntryId, EpochId, Fact, Incident, Seq, goes_on};
+use crate::incident::{Deed, Entry, EntryId, EpochId, Fact, Incident, Role, Seq, goes_on};
 use crate::journal::{Chain, JournalError, RebuildError, Site, StoredEntry, StoredSession};
 
 /// Codes of the lost board that go on letting people in, by the names they are kept under: posters stay good.
@@ -73,8 +73,13 @@ pub(super) struct Reached {
     head: Seq,
 }
 
+/// Whether whoever has this role can rebuild a lost board on this one.
+pub(super) fn can_be_rebuilt_on(app: &App, incident: &Incident, role: Role) -> bool {
+    role == Role::Lead && !app.journal.is_following() && is_untouched(incident)
+}
+
 /// Whether a board holds nothing that could be lost: it was opened and people joined.
-pub(super) fn is_untouched(incident: &Incident) -> bool {
+fn is_untouched(incident: &Incident) -> bool {
     // What the board remarks by itself, on its machine's clock for instance, is nobody's report either.
     let is_nobodys = |entry: &Entry| entry.fact.is_of_the_board() || entry.role.is_none();
     let goes_on = |fact: &Fact| matches!(fact, Fact::BoardContinued(_));

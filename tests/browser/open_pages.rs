@@ -17,6 +17,7 @@ async fn an_open_page_follows_who_joins_and_what_the_lead_changes() {
     let (ina, teo) = tokio::join!(browsers.tablet("Ina"), browsers.phone("Teo"));
     ina.join_as_lead(&board).await;
     ina.see("body[data-link=live]").await;
+    ina.reads("[data-restore]", "This board is empty").await;
     // Teo joins while the lead's board stands open, and names a place.
     teo.join_by_poster(&board).await;
     register(&teo, "adult", &[]).await;
@@ -30,6 +31,9 @@ async fn an_open_page_follows_who_joins_and_what_the_lead_changes() {
 
     ina.reads("#rows", "adult").await;
     ina.reads("#people", "Teo").await;
+    // Nor is it called empty any more.
+    ina.see_within("[data-restore][hidden] ~ *", Duration::from_secs(20))
+        .await;
     let offered =
         "return document.querySelector('[data-view-name=give]').textContent.includes('Teo')";
     assert_eq!(ina.ask(offered).await, true);

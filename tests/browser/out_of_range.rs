@@ -68,6 +68,37 @@ async fn a_reload_in_the_middle_loses_nothing() {
     teo.leave().await;
 }
 
+/// Every script may get lost at once, the one that would say so among them.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_page_without_one_script_says_so_and_sends_nothing_into_the_address() {
+    let board = Board::start().await;
+    let browsers = Browsers::start();
+    let teo = browsers.phone("Teo").await;
+    teo.join_by_poster(&board).await;
+    teo.cdp("Network.enable", serde_json::json!({})).await;
+    let blocked = |urls: &[&str]| serde_json::json!({ "urls": urls });
+    teo.cdp("Network.setBlockedURLs", blocked(&["*/js/*"]))
+        .await;
+    for page in ["/next", "/join"] {
+        teo.open(&board.url(page)).await;
+        teo.reads_within(".half", "did not load whole", Duration::from_secs(40))
+            .await;
+        teo.shot(&format!("no-script-{}", &page[1..])).await;
+    }
+    let sent = "const form = document.querySelector('[data-join-form]'); form.elements.code.value = 'SECRET22'; \
+        form.elements.name.value = 'Teo'; form.requestSubmit()";
+    teo.ask(sent).await;
+    tokio::time::sleep(Duration::from_secs(1)).await;
+    let address = teo.driver.current_url().await.unwrap();
+    assert!(!address.as_str().contains("SECRET22"), "{address}");
+    teo.cdp("Network.setBlockedURLs", blocked(&[])).await;
+    teo.open(&board.url("/next")).await;
+    teo.see("body[data-link=live]").await;
+    let gone = "return getComputedStyle(document.querySelector('.half')).display";
+    assert_eq!(teo.ask(gone).await, "none");
+    teo.leave().await;
+}
+
 /// The code is taken out of the address once the page works.
 async fn comes_whole(teo: &Screen) {
     let deadline = std::time::Instant::now() + Duration::from_secs(20);
@@ -93,8 +124,12 @@ async fn a_page_whose_script_got_lost_comes_again_by_itself() {
     let address = teo.ask(sent).await;
     assert!(!address.as_str().unwrap().contains("SECRET22"), "{address}");
     // Not for ever: it says so.
-    teo.reads_within("[role=alert]", "did not load whole", Duration::from_mins(1))
-        .await;
+    teo.reads_within(
+        "p.error[role=alert]",
+        "did not load whole",
+        Duration::from_mins(1),
+    )
+    .await;
     teo.shot("not-whole").await;
     let address = teo.ask("return location.href").await;
     assert!(!address.as_str().unwrap().contains("SECRET22"), "{address}");
@@ -115,7 +150,7 @@ async fn a_page_whose_script_got_lost_comes_again_by_itself() {
     teo.open(&board.url(&format!("/join#{}", crate::board::CODE)))
         .await;
     board.close().await;
-    teo.reads("[role=alert]", "did not load whole").await;
+    teo.reads("p.error[role=alert]", "did not load whole").await;
     teo.reads("main", "You are joining").await;
     teo.cdp("Network.setBlockedURLs", blocked(&[])).await;
     board.open().await;

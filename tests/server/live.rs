@@ -754,6 +754,21 @@ async fn forms_of_an_open_page_follow_who_joins_and_what_the_lead_changes() {
     );
 }
 
+/// The page of a board that was empty may stand open, or come out of a phone's keeping: what it says of that must follow.
+#[tokio::test]
+async fn the_lead_is_told_for_how_long_a_lost_board_can_be_rebuilt_here() {
+    let board = TestBoard::start().await;
+    let (ina, teo) = (board.lead("Ina").await, board.device("Teo").await);
+    let untouched = async |who: &Device, view: &str| {
+        let mut stream = who.watches(view, board.head()).await;
+        stream.hears_of("hello").await.data["untouched"] == true
+    };
+    assert!(untouched(&ina, "board").await);
+    assert!(!untouched(&teo, "board").await, "for the lead alone");
+    teo.registers("woman in red").await;
+    assert!(!untouched(&ina, "board").await);
+}
+
 /// With hundreds of people on a board, whoever joins costs every screen a few lines and not the lists of all.
 #[tokio::test]
 async fn a_screen_is_told_of_whoever_joins_and_not_of_everybody_again() {

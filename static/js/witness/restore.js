@@ -1,6 +1,7 @@
 // Rebuilding a lost board from the copy on this device or from a saved file, on a fresh board.
 //
-// Starts from: [data-restore] with [data-restore-copies], [data-restore-file], [data-restore-said].
+// Starts from: [data-restore] with [data-restore-copies], [data-restore-file], [data-restore-said]; shown while the board
+// says ("holdfast:head") that it holds nothing yet.
 // The board verifies every entry and goes on under this address; then this page goes to it. Emits nothing.
 
 import { armed, disarm } from "../armed.js";
@@ -22,6 +23,11 @@ export function startRestore() {
     // So that the same file can be chosen again.
     event.target.value = "";
     if (file) restore(place, async () => ({ rows: readLines(await file.text()), codes: {}, sessions: [] }));
+  });
+  // The page may be a kept copy of when the board was empty, or open since then. What was said of a try stays.
+  document.addEventListener("holdfast:head", ({ detail }) => {
+    const isTried = place.querySelector("[data-restore-said]").textContent !== "";
+    place.hidden = !detail.untouched && !isTried;
   });
 }
 
