@@ -1,7 +1,7 @@
 // Handing command over: the one who leads offers it, the other reads back and takes it.
 //
 // Starts from: [data-offer="<device>"] on a button (empty: keeps command), and <form data-take-command> with
-// [data-take-all-the-same], and [data-close-incident]. One's own name is not among those who could take it. The link loads
+// [data-take-all-the-same], and [data-close-incident]. One's own name is not among those who could take it. anew.js loads
 // the page again when the board says that this phone has another role or that command is offered. Emits nothing.
 
 import { armed, disarm } from "./armed.js";

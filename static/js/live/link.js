@@ -2,7 +2,8 @@
 //
 // Starts from: a body with data-view. Shows [data-live] ("live 14:07:32", "not live since 14:07"), sets
 // body data-link="checking|live|stale|lost", and says what a person must do in [data-link-message], with the link
-// [data-link-join] when the board asks to join again and the button [data-link-reload] when the page must be loaded again.
+// [data-link-join] where they must join (again, or another board) and the button [data-link-reload] where the page must be
+// loaded again; whether it loads itself is anew.js's.
 // [data-as-of] says for paper how far this page has heard. Feeds the board clock. Emits the document events "holdfast:live"
 // when the page has become live, and "holdfast:head" with each word of where the journal stands.
 
