@@ -4,8 +4,8 @@
 // that a browser too old for the rest can still say so. Where the page has not started it loads it again, a few times, each
 // time later, and says so when that did not help; out of range it says so at once and waits until the board answers, for the
 // browser would put its own error page in the place of what can be read. Hears "holdfast:started", by which app.js tells
-// that it runs, and marks the page with data-started; where not even this script came, the line .half in the page says so. What was sent off from a form before that is kept from the address bar
-// and sent then. Emits nothing.
+// that it runs, and marks the page with data-started; where not even this script came, the line .half in the page says so.
+// What was sent off from a form before that is kept from the address bar and sent then. Emits nothing.
 {
   const TRIES = 5;
   const FIRST_WAIT = 500;
